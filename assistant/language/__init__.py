@@ -1,0 +1,1 @@
+"""The measurement language: words to requests, and lengths to words. The words are in grammars/."""

@@ -1,0 +1,268 @@
+"""What a person can ask for, as values. The parser makes them, the keypad makes them, the session answers them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+from typing import Union
+
+from assistant.length import Length
+from assistant.tape import Form, Tape
+
+__all__ = [
+    "PIECE",
+    "Add",
+    "AskEngineer",
+    "Center",
+    "Confirm",
+    "Convert",
+    "Correct",
+    "Denominator",
+    "Done",
+    "Explain",
+    "Go",
+    "Help",
+    "Hold",
+    "Keep",
+    "ListBoard",
+    "Manner",
+    "Measure",
+    "Named",
+    "Operand",
+    "Parts",
+    "Pick",
+    "Piece",
+    "Recall",
+    "Request",
+    "Scratch",
+    "SetTape",
+    "Share",
+    "StartOver",
+    "StartString",
+    "Step",
+    "TakeOff",
+    "Times",
+    "Total",
+    "Walk",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A measurement as somebody read it off a tape."""
+
+    length: Length
+    """The mark he read, exactly as said. A lean is not added to it here."""
+    lean: Fraction = Fraction(0)
+    """Pluses he said, less minuses: 1 for "strong", -1 for "scant". Halved by a center, added by a sum."""
+    form: Form = Form.INCHES
+    """How he said it, and so how he is answered."""
+    band: Length | None = None
+    """The tolerance he said with it ("plus or minus a sixteenth"). Kept and said back, never added."""
+    missing: int | None = None
+    """The top of a fraction whose bottom was not heard ("six and three"): to be asked for, never guessed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A measurement kept on the board, called by its name: "the leg"."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """The measurement in hand. Use the one instance, PIECE."""
+
+
+PIECE = Piece()
+Operand = Union[Measure, Named, Piece]
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """A bare measurement: it becomes the piece (or the next of a running string)."""
+
+    what: Measure | Named
+
+
+@dataclass(frozen=True, slots=True)
+class Center:
+    of: Operand = PIECE
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """Divide into equal parts: all the marks from one end."""
+
+    of: Operand
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """Some of the equal parts of a length: "two fifths of M"."""
+
+    of: Operand
+    taken: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Add:
+    """Two or more added together, in the order said."""
+
+    terms: tuple[Operand, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOff:
+    """Something off a length, once or at both ends."""
+
+    of: Operand
+    off: tuple[Operand, ...]
+    ends: int = 1
+    """1, or 2 for "each end"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """So many of a length: "five at M", "times three", "double it"."""
+
+    of: Operand
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Convert:
+    of: Operand
+    form: Form
+
+
+@dataclass(frozen=True, slots=True)
+class StartString:
+    """Measurements from here on are added up one after another, until the total."""
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class Keep:
+    """Keep the answer in hand (or the piece) on the board under a name."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Recall:
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class ListBoard:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """That piece is finished: off the board."""
+
+    name: str
+
+
+class Step(Enum):
+    """Where to go in the marks."""
+
+    NEXT = "next"
+    BACK = "back"
+    AGAIN = "again"
+    FIRST = "first"
+    LAST = "last"
+    WHERE = "where"
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    step: Step
+
+
+@dataclass(frozen=True, slots=True)
+class Explain:
+    """How come?"""
+
+
+@dataclass(frozen=True, slots=True)
+class Correct:
+    """ "No, three eighths": puts right the last measurement. A fraction alone replaces only the fraction."""
+
+    to: Measure
+
+
+@dataclass(frozen=True, slots=True)
+class Scratch:
+    """Undo the last thing."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartOver:
+    """A clean job. What is kept on the board stays."""
+
+
+class Manner(Enum):
+    """How the hand should behave."""
+
+    STOP = "stop"
+    LOUDER = "louder"
+    SOFTER = "softer"
+    SLOWER = "slower"
+    FASTER = "faster"
+
+
+@dataclass(frozen=True, slots=True)
+class SetTape:
+    tape: Tape
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What can I say?"""
+
+
+@dataclass(frozen=True, slots=True)
+class Confirm:
+    yes: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """The number of a choice, from 1."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Denominator:
+    """The bottom of a fraction, answering "three what?"."""
+
+    bottom: int
+
+
+@dataclass(frozen=True, slots=True)
+class AskEngineer:
+    """Will it hold? How much can it carry? What size weld? Never answered here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Go:
+    """The Enter key with nothing keyed: center of the piece, then the next mark, and so on."""
+
+
+Request = Union[
+    Hold, Center, Parts, Share, Add, TakeOff, Times, Convert, StartString, Total, Keep, Recall, ListBoard,
+    Done, Walk, Explain, Correct, Scratch, StartOver, Manner, SetTape, Help, Confirm, Pick, Denominator,
+    AskEngineer, Go,
+]  # fmt: skip

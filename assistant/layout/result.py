@@ -1,0 +1,64 @@
+"""What a layout task answers with, before anybody says or draws it.
+
+A phrase is plain words with quantities left in as values, so that the same answer can be spoken for a tape
+of sixteenths or thirty-seconds, in feet or in inches, without the trade arithmetic knowing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Union
+
+from assistant.length import Length
+from assistant.tape import Real
+
+__all__ = ["Exactly", "Phrase", "Quantity", "Result", "Unit", "Value"]
+
+Unit = str
+"""``in``, ``count``, ``lb``, ``deg``, ``mm`` or ``ratio``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Exactly:
+    """A length to be said as the exact fraction it is, not as the tape shows it: for the steps."""
+
+    length: Length
+
+
+Quantity = Union[Real, Exactly, int]
+Phrase = tuple[str | Quantity, ...]
+"""For example ``("Center of ", Length("53 5/8"), ": ", Length("26 13/16"))``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One named answer."""
+
+    name: str
+    """In the trade's words: "center", "space", "total"."""
+    amount: Real | Fraction | int
+    """A length in inches where ``unit`` is "in"; otherwise a number of the unit."""
+    unit: Unit = "in"
+    lean: Fraction = Fraction(0)
+    """Pluses carried from what was measured, less the minuses; see ``language.requests.Measure``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """Everything one task has to tell."""
+
+    values: tuple[Value, ...]
+    """The answer first, then what else he should know."""
+    say: Phrase
+    """The answer in one breath, after the read-back. No full stop."""
+    marks: tuple[Value, ...] = ()
+    """Running dimensions, each from the one datum, in order. The name is empty unless a mark has its own."""
+    datum: str = "one end"
+    """What the marks are measured from: "one end", "either end", "the front"."""
+    closing: Length | None = None
+    """Where the last mark and what is left must come out: the whole piece."""
+    steps: tuple[Phrase, ...] = ()
+    """How a person gets there in the head, one step a phrase. True for the numbers at hand."""
+    cautions: tuple[str, ...] = ()
+    """Plain words this answer owes."""

@@ -1,0 +1,67 @@
+"""One answer, as it is spoken, shown and written out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from assistant.language.requests import Measure, Request
+from assistant.tape import Lean
+
+__all__ = ["Answer", "Offered", "ShownMark", "ShownValue"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShownValue:
+    name: str
+    unit: str
+    exact: str
+    """A reduced fraction or whole number; for an irrational, decimals to at least 12 significant digits."""
+    tape: str = ""
+    """The mark as written; empty where the unit is not a length."""
+    lean: Lean = Lean.ON
+    inches: Fraction | None = None
+    """The exact value where there is one, for drawing."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownMark:
+    index: int
+    """From 1."""
+    count: int
+    exact: str
+    tape: str
+    lean: Lean = Lean.ON
+    name: str = ""
+    inches: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A numbered choice."""
+
+    key: str
+    """ "1", "2", …"""
+    say: str
+    exact: str = ""
+    """Where the choice is a length."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The reply to one request. ``status`` is answer, question, done, refused or not-understood."""
+
+    heard: str
+    status: str
+    say: str
+    values: tuple[ShownValue, ...] = ()
+    marks: tuple[ShownMark, ...] = ()
+    steps: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    choices: tuple[Offered, ...] = ()
+    request: Request | None = None
+    """What was understood."""
+    piece: Measure | None = None
+    """The piece in hand after it, for the drawing."""
+    at: int | None = None
+    """Which mark is lit, from 1, when one is being walked."""
