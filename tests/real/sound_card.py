@@ -89,7 +89,6 @@ class SoundCard:
     def __init__(self) -> None:
         self._folder: Path | None = None
         self._server: subprocess.Popen[bytes] | None = None
-        self._headset: str | None = None
         self._before: dict[str, str | None] = {}
         self.environment: dict[str, str] = {}
         """What a child process needs to find this card. Set in this process's own environment too."""
@@ -109,11 +108,13 @@ class SoundCard:
             "PULSE_COOKIE": str(self._folder / "cookie"),
             "ALSA_CONFIG_PATH": str(asound),
         }
+        # norewinds: without it a null sink passes sound on in lumps of up to two seconds.
         command = [
             "pulseaudio", "-n", "--daemonize=no", "--exit-idle-time=-1", "--use-pid-file=no", "--disable-shm=yes",
             f"--load=module-native-protocol-unix socket={socket} auth-anonymous=1",
-            f"--load=module-null-sink sink_name=muffs rate={RATE} channels=1",
-            f"--load=module-null-sink sink_name=air rate={RATE} channels=1",
+            f"--load=module-null-sink sink_name=muffs rate={RATE} channels=1 norewinds=1",
+            f"--load=module-null-sink sink_name=air rate={RATE} channels=1 norewinds=1",
+            "--load=module-remap-source source_name=headset master=air.monitor",
         ]  # fmt: skip
         with (self._folder / "log").open("wb") as log:
             self._server = subprocess.Popen(
@@ -126,7 +127,7 @@ class SoundCard:
             if self._dead():
                 raise AssertionError((self._folder / "log").read_text(errors="replace")[-500:])
             self._pactl("set-default-sink", "muffs")
-            self.restore_microphone()
+            self._pactl("set-default-source", "headset")
         except AssertionError as error:
             self.stop()
             raise SoundCardMissing(f"the sound server did not start: {error}") from None
@@ -187,19 +188,16 @@ class SoundCard:
         return bool((self._pactl("list", "short", "sink-inputs") or "").strip())
 
     def drop_microphone(self) -> None:
-        """Pull the microphone out: streams on it end, and none can be opened."""
-        assert self._headset is not None
-        self._pactl("unload-module", self._headset)
-        self._headset = None
+        """Pull the microphone out: no more sound comes from it, and none from one opened now.
+
+        As with many a real device there is no error either: the stream just goes quiet for good. (The source is
+        suspended, not unloaded: the sound server would move the stream on to the loudspeaker's own monitor.)
+        """
+        self._pactl("suspend-source", "headset", "1")
 
     def restore_microphone(self) -> None:
-        """Plug the microphone in."""
-        if self._headset is None:
-            loaded = self._pactl("load-module", "module-remap-source", "source_name=headset", "master=air.monitor")
-            if loaded is None:
-                raise AssertionError("the microphone did not load")
-            self._headset = loaded.strip()
-            self._pactl("set-default-source", "headset")
+        """Plug the microphone in again."""
+        self._pactl("suspend-source", "headset", "0")
 
     def _dead(self) -> bool:
         return self._server is None or self._server.poll() is not None
