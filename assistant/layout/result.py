@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Union
 
+from assistant.language.requests import Measure
 from assistant.length import Length
-from assistant.tape import Real
+from assistant.tape import Form, Real
 
-__all__ = ["Exactly", "Phrase", "Quantity", "Result", "Unit", "Value"]
+__all__ = ["Exactly", "Phrase", "Quantity", "Result", "Rounded", "Unit", "Value"]
 
 Unit = str
 """``in``, ``count``, ``lb``, ``deg``, ``mm`` or ``ratio``."""
@@ -24,11 +24,20 @@ class Exactly:
     """A length to be said as the exact fraction it is, not as the tape shows it: for the steps."""
 
     length: Length
+    form: Form = Form.INCHES
+    """Feet and inches, inches, or millimeters; never decimal, which could not be exact."""
+    bottom: int | None = None
+    """Say all of it over this bottom number, whole inches too, even where it would come down: "eight
+    sixteenths" for a half. The length is a whole number of these parts."""
 
 
-Quantity = Union[Real, Exactly, int]
-Phrase = tuple[str | Quantity, ...]
-"""For example ``("Center of ", Length("53 5/8"), ": ", Length("26 13/16"))``."""
+@dataclass(frozen=True, slots=True)
+class Rounded:
+    """A plain number to be said in decimals, where a decimal is what is wanted: 21.3 degrees."""
+
+    amount: Fraction
+    """Already rounded to ``places``."""
+    places: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +51,12 @@ class Value:
     unit: Unit = "in"
     lean: Fraction = Fraction(0)
     """Pluses carried from what was measured, less the minuses; see ``language.requests.Measure``."""
+
+
+Quantity = Real | Exactly | Rounded | Value | Measure | int
+"""A length is said as the tape shows it. A Value or a Measure is said with its lean; a Measure in its own form."""
+Phrase = tuple[str | Quantity, ...]
+"""For example ``("Center of ", Measure(Length("53 5/8")), ": ", Length("26 13/16"))``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,3 +77,7 @@ class Result:
     """How a person gets there in the head, one step a phrase. True for the numbers at hand."""
     cautions: tuple[str, ...] = ()
     """Plain words this answer owes."""
+    heard: Phrase = ()
+    """What was asked, to be said back before the answer: the sentence is "{heard}: {say}."."""
+    form: Form = Form.INCHES
+    """How the answer's lengths are said and written."""
