@@ -1,0 +1,82 @@
+"""Works every step of a "how come" again, from its words alone, and says whether its numbers are true."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from assistant.language.requests import Measure
+from assistant.layout.result import Exactly, Phrase, Rounded, Value
+from assistant.length import Length
+from assistant.tape import Form
+
+N = "#"
+
+
+def number(quantity) -> Fraction:
+    if isinstance(quantity, Exactly):
+        assert quantity.form is not Form.DECIMAL
+        if quantity.bottom:
+            assert (quantity.length.inches * quantity.bottom).denominator == 1, "not a whole number of parts"
+        return quantity.length.mm if quantity.form is Form.MILLIMETERS else quantity.length.inches
+    if isinstance(quantity, Rounded):
+        assert (quantity.amount * 10**quantity.places).denominator == 1
+        return quantity.amount
+    if isinstance(quantity, Value):
+        quantity = quantity.amount
+    if isinstance(quantity, Measure):
+        quantity = quantity.length
+    return quantity.inches if isinstance(quantity, Length) else Fraction(quantity)
+
+
+def skeleton(step: Phrase) -> tuple[str, list[Fraction]]:
+    words = "".join(part if isinstance(part, str) else N for part in step)
+    return words, [number(part) for part in step if not isinstance(part, str)]
+
+
+def _sum(n):
+    return sum(n[:-1]) == n[-1]
+
+
+def _near(got: Fraction, shown: Fraction) -> bool:
+    """To the ten-thousandth a step shows."""
+    return abs(got - shown) <= Fraction(1, 20000)
+
+
+TRUE = [
+    (r"Half of # is #", lambda n: n[0] == 2 * n[1]),
+    (r"(Feet|Inches): half of # is #", lambda n: n[0] == 2 * n[1]),
+    (r"The odd foot is # inches: half of it is #", lambda n: n[0] == 12 and n[1] == 6),
+    (r"The odd inch leaves #", lambda n: 2 * n[0] == 1),
+    (r"Half of #, double the bottom number: #", lambda n: n[0] == 2 * n[1]),
+    (r"(Count on past the half: |Fractions: |Inches: |Feet: |)#( plus #)+ is #", _sum),
+    (r"# is #", lambda n: n[0] == n[1]),
+    (r"Together: #", lambda n: True),  # checked against the answer by the test itself
+    (r"# in # is #", lambda n: n[0] == n[1] * n[2]),
+    (r"(Feet|Inches): # in # is #, and # left over", lambda n: n[0] == n[1] * n[2] + n[3] and n[3] < n[1]),
+    (r"# feet left over and # inches is # inches", lambda n: 12 * n[0] + n[1] == n[2]),
+    (r"What is left, # in #, multiply the bottom number: #", lambda n: n[0] == n[1] * n[2]),
+    (r"# times #, multiply the top number: #", lambda n: n[0] * n[1] == n[2]),
+    (r"(Feet: |Inches: |)# times # is #", lambda n: n[0] * n[1] == n[2]),
+    (r"# inches is #", lambda n: n[0] == n[1]),
+    (r"(Fractions: |Inches: |Feet: |)# less # is #", lambda n: n[0] - n[1] == n[2] >= 0),
+    (r"Borrow an inch: # becomes #", lambda n: n[0] + 1 == n[1]),
+    (r"Borrow a foot: # inches becomes #", lambda n: n[0] + 12 == n[1]),
+    (r"# times # is # millimeters", lambda n: _near(n[0] * n[1], n[2])),
+    (r"# by # is #", lambda n: _near(n[0] / n[1], n[2])),
+    (r"# goes into # # times, # left", lambda n: n[1] == n[0] * n[2] + n[3] and n[3] < n[0]),
+    (r"# times # plus # is #", lambda n: n[0] * n[1] + n[2] == n[3]),
+    (r"Each mark is worked from the one end\. .*", lambda n: not n),
+]
+
+
+def check(steps: tuple[Phrase, ...]) -> list[Fraction]:
+    """Every number that a step ends in. AssertionError where a step is false or its words are not known."""
+    ends = []
+    for step in steps:
+        words, numbers = skeleton(step)
+        rules = [true for pattern, true in TRUE if re.fullmatch(pattern, words)]
+        assert len(rules) == 1, f"{len(rules)} rules for {words!r}"
+        assert rules[0](numbers), f"not true: {words!r} with {numbers}"
+        ends += numbers[-1:]
+    return ends
