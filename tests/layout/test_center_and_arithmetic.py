@@ -1,6 +1,7 @@
 """Center, parts, share, add, take off, times, total: examples, properties, refusals."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -128,7 +129,7 @@ def test_marks_close_on_the_whole(piece, count):
     result = parts(piece, count)
     marks = [Length(0), *(mark.amount for mark in result.marks), result.closing]
     assert len(result.marks) == count - 1
-    assert {b - a for a, b in zip(marks, marks[1:], strict=False)} == {result.values[0].amount}
+    assert {b - a for a, b in pairwise(marks)} == {result.values[0].amount}
     assert result.values[0].amount * count == piece.length
 
 
