@@ -5,6 +5,7 @@
     ├── HardwareError
     │   ├── MicrophoneUnavailable
     │   ├── LoudspeakerUnavailable
+    │   ├── KeypadUnavailable
     │   └── VoiceUnavailable
     ├── ModelUnusable            a speech model folder that cannot be loaded
     ├── SoundFileUnreadable      a recording that cannot be read
@@ -39,6 +40,10 @@ class MicrophoneUnavailable(HardwareError):
 
 class LoudspeakerUnavailable(HardwareError):
     """Sound cannot be played."""
+
+
+class KeypadUnavailable(HardwareError):
+    """No keys can be read: not started from a terminal, or the terminal has gone."""
 
 
 class VoiceUnavailable(HardwareError):
