@@ -1,17 +1,30 @@
-"""What a session wants done, in order. Frozen values; do not subclass them."""
+"""What a session wants done, in order. Frozen values; do not subclass them.
+
+For one event they always come in this order: Hush, Adjust, Save, Show, Sound, Say, Listen or StopListening,
+Prepare. So what is confirmed aloud is on disk, and a voice that fails never blocks the screen.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Union
 
 from assistant.language.requests import Manner
 from assistant.session.answer import Answer
+from assistant.session.job import Job
 
-if TYPE_CHECKING:
-    from assistant.session.job import Job
-
-__all__ = ["Adjust", "Effect", "Hush", "Listen", "Prepare", "Save", "Say", "Show", "Sound", "StopListening"]
+__all__ = [
+    "Adjust",
+    "Effect",
+    "Hush",
+    "Listen",
+    "Notice",
+    "Prepare",
+    "Save",
+    "Say",
+    "Show",
+    "Sound",
+    "StopListening",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,17 +32,23 @@ class Save:
     """Put the job on disk. Always comes before the Say that confirms it."""
 
     job: Job
+    """As it is now. Its ``kept`` is what stands on the board."""
+    history: tuple[Job, ...] = ()
+    """The jobs before it that "scratch that" goes back to, oldest first. Mostly the one before with one added
+    or taken away at the end."""
 
 
 @dataclass(frozen=True, slots=True)
 class Show:
-    """Put this answer before him. Comes before Say: a voice that fails never blocks the screen."""
+    """Put this answer before him. One with neither values nor marks leaves the picture as it is."""
 
     answer: Answer
 
 
 @dataclass(frozen=True, slots=True)
 class Say:
+    """Speak. Whoever does it reports SpeechFinished at the end, also when there is no voice."""
+
     text: str
 
 
@@ -38,6 +57,13 @@ class Sound:
     """One of the four earcons: "listening", "got-it", "not-understood", "error"."""
 
     earcon: str
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """Something about the bench itself, shown until the next one; empty takes it away."""
+
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +76,16 @@ class Listen:
     """Hear what comes next without the wake phrase."""
 
     expecting: str
-    """Which public rule of the grammar: "request", "answer" (a question is open), "denominator"."""
+    """Which public rule of the grammar: "request", "next_in_string", "answer" or "denominator"."""
     follow_up: bool
-    """True: only for the follow-up window. False: for as long as the talk key is down."""
+    """True: only for the follow-up window, which counts from the last Listen; one comes with the answer, so
+    that a headset may cut in, and one when it has been said. False: until told to stop, for the talk key is
+    down or attention is always open."""
 
 
 @dataclass(frozen=True, slots=True)
 class StopListening:
-    """Back to waiting for the wake phrase."""
+    """Finish what is being heard, then back to waiting for the wake phrase or the talk key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,4 +102,4 @@ class Adjust:
     manner: Manner
 
 
-Effect = Union[Save, Show, Say, Sound, Hush, Listen, StopListening, Prepare, Adjust]
+Effect = Save | Show | Say | Sound | Notice | Hush | Listen | StopListening | Prepare | Adjust

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Union
 
 from assistant.language.requests import Request
 from assistant.language.understanding import Outcome
@@ -12,12 +11,20 @@ __all__ = [
     "Asked",
     "Event",
     "Heard",
+    "MicrophoneBack",
+    "MicrophoneLost",
     "Misheard",
     "SpeechFinished",
+    "Started",
     "TalkKey",
     "WakeHeard",
     "WindowClosed",
 ]
+
+
+@dataclass(frozen=True, slots=True)
+class Started:
+    """The bench is up. What was in hand when it was last put away is shown and said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +33,8 @@ class Heard:
 
     words: str
     outcome: Outcome
+    typed: bool = False
+    """True where nothing was said aloud, so that nothing can have been drowned out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +56,7 @@ class Misheard:
 
 @dataclass(frozen=True, slots=True)
 class WakeHeard:
-    """The wake phrase."""
+    """The wake phrase, alone. Where a request came in the same breath, Heard follows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +68,36 @@ class TalkKey:
 
 @dataclass(frozen=True, slots=True)
 class WindowClosed:
-    """The time to follow up without the wake phrase ran out."""
+    """The time to go on without the wake phrase ran out."""
 
 
 @dataclass(frozen=True, slots=True)
 class SpeechFinished:
-    """Everything there was to say has been said, or was cut."""
+    """Everything there was to say has been said, or was cut, or could not be said."""
 
 
-Event = Union[Heard, Asked, Misheard, WakeHeard, TalkKey, WindowClosed, SpeechFinished]
+@dataclass(frozen=True, slots=True)
+class MicrophoneLost:
+    """Nothing can be heard any more. The keys go on working."""
+
+    sentence: str
+    """What to do about it, as the error says."""
+
+
+@dataclass(frozen=True, slots=True)
+class MicrophoneBack:
+    """There is a microphone again."""
+
+
+Event = (
+    Started
+    | Heard
+    | Asked
+    | Misheard
+    | WakeHeard
+    | TalkKey
+    | WindowClosed
+    | SpeechFinished
+    | MicrophoneLost
+    | MicrophoneBack
+)

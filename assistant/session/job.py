@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
+from assistant.errors import BoardTooNew
 from assistant.language.requests import Measure
+from assistant.length import Length
+from assistant.session.deeds import Deed
+from assistant.session.record import from_record, to_record
+from assistant.tape import Tape
 
-if TYPE_CHECKING:
-    from assistant.layout.result import Result
+__all__ = ["VERSION", "Job", "alone", "cleared"]
 
-__all__ = ["Job"]
+VERSION = 1
+"""Of the form a job is written in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,11 +24,68 @@ class Job:
 
     piece: Measure | None = None
     """The measurement in hand."""
-    result: Result | None = None
-    """The last answer that "how come" explains and "next" walks."""
+    asked: Deed | None = None
+    """What the last answer answers, with every measurement filled in: "how come" explains it, "next" walks
+    its marks. The answer itself is worked out again whenever it is needed, never stored."""
     at: int = 0
     """Which of its marks was said last; 0 before the first."""
     string: tuple[Measure, ...] | None = None
     """The running string, while one is open."""
-    kept: tuple[tuple[str, Measure], ...] = field(default=())
+    kept: tuple[tuple[str, Measure], ...] = ()
     """Names on the board with what they stand for, oldest first."""
+    tape: Tape | None = None
+    """The tape he asked for; none where the settings decide."""
+    plus: Length | None = None
+    """How much he said his plus is worth; none where the settings decide."""
+    plus_asked: bool = False
+    """Whether he was asked: only once."""
+    cautioned: tuple[str, ...] = ()
+    """The cautions already spoken for this piece."""
+    base: Job | None = None
+    """The job before the last measurement he gave. It has none itself."""
+    trail: tuple[Deed, ...] = ()
+    """What he asked from there on, as he said it; the first one holds that measurement. Putting it right is
+    doing all of them again."""
+
+    @property
+    def clean(self) -> bool:
+        """Whether nothing has been asked yet."""
+        return self == cleared(self)
+
+    def to_dict(self) -> dict[str, Any]:
+        """As JSON can hold it, exactly; the version of the form is inside."""
+        return {"version": VERSION, **self._record()}
+
+    @classmethod
+    def from_dict(cls, record: dict[str, Any]) -> Job:
+        """What ``to_dict`` wrote.
+
+        Raises:
+            BoardTooNew: where a newer Tapehand wrote it; ValueError where it is broken.
+        """
+        version = record.get("version")
+        if not isinstance(version, int) or version < 1:
+            raise ValueError("not a job: no version")
+        if version > VERSION:
+            raise BoardTooNew("This job was kept by a newer Tapehand. Update this one, or use the newer one.")
+        return cls._from(record)
+
+    def _record(self) -> dict[str, Any]:
+        base = self.base._record() if self.base else None
+        return {f.name: to_record(getattr(self, f.name)) for f in fields(self) if f.name != "base"} | {"base": base}
+
+    @classmethod
+    def _from(cls, record: dict[str, Any]) -> Job:
+        parts = {f.name: from_record(record[f.name]) for f in fields(cls) if f.name in record and f.name != "base"}
+        base = record.get("base")
+        return cls(**parts, base=cls._from(base) if base else None)
+
+
+def cleared(job: Job) -> Job:
+    """A new job for the same person: the board, his tape and his plus stay."""
+    return Job(kept=job.kept, tape=job.tape, plus=job.plus, plus_asked=job.plus_asked)
+
+
+def alone(job: Job) -> Job:
+    """Without what came before it: fit to be the ``base`` of another."""
+    return replace(job, base=None, trail=())
