@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from assistant.language.requests import Measure, Request
+from assistant.language.requests import Measure
+from assistant.session.deeds import Deed
 from assistant.tape import Lean
 
 __all__ = ["Answer", "Offered", "ShownMark", "ShownValue"]
@@ -22,6 +23,8 @@ class ShownValue:
     lean: Lean = Lean.ON
     inches: Fraction | None = None
     """The exact value where there is one, for drawing."""
+    beside: str = ""
+    """The same mark in feet and inches, where it is said in inches and comes to a foot or more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,8 @@ class ShownMark:
     lean: Lean = Lean.ON
     name: str = ""
     inches: Fraction | None = None
+    beside: str = ""
+    """As ``ShownValue.beside``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +64,8 @@ class Answer:
     steps: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     choices: tuple[Offered, ...] = ()
-    request: Request | None = None
-    """What was understood."""
+    request: Deed | None = None
+    """What was understood, as it was asked."""
     piece: Measure | None = None
     """The piece in hand after it, for the drawing."""
     at: int | None = None

@@ -1,0 +1,246 @@
+"""From a request to the job after it, and from what a job asked to its answer.
+
+Which measurement is in hand afterwards:
+
+    hold, recall                      that measurement
+    center, parts                     the one they were asked of: it is the steel on the bench
+    add, take off, times, share,      the answer, so that "add four and a half" twice runs on
+    total
+    convert                           the same length, from now on in that form; decimals only this once, since
+                                      no tape shows them
+
+While a running string is open, a bare measurement, a recalled one and whatever is added are its next items.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache
+
+from assistant.errors import Slip
+from assistant.language.requests import (
+    Add,
+    Center,
+    Convert,
+    Done,
+    Hold,
+    Items,
+    Keep,
+    Measure,
+    Named,
+    Operand,
+    Parts,
+    Piece,
+    Recall,
+    SetTape,
+    Share,
+    StartString,
+    TakeOff,
+    Times,
+    Total,
+)
+from assistant.layout import arithmetic, center, convert, limits, parts
+from assistant.layout.result import Result, Value
+from assistant.length import Length
+from assistant.session.deeds import Deed, Define, SetPlus, Totaled, exchange_last, exchanged, operands
+from assistant.session.job import Job, alone
+from assistant.tape import Form, Tape
+
+__all__ = ["Unknown", "carry_out", "correct", "do_all", "filled", "in_hand", "kept_as", "result_of"]
+
+_NO_PIECE = "Give me a measurement first."
+
+
+class Unknown(Exception):
+    """A name that is not on the board: to be asked for."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self.name = name
+
+
+@lru_cache(maxsize=64)  # walking the marks and repeating ask for the same answer again and again
+def result_of(asked: Deed, tape: Tape) -> Result:
+    """The answer to a request whose measurements are all filled in.
+
+    Raises:
+        Slip: where it cannot be.
+    """
+    match asked:
+        case Hold(Measure() as m):
+            limits.length(m.length, m.form)
+            return Result(values=(Value("piece", m.length, lean=m.lean),), say=(m,), form=m.form)
+        case Center(Measure() as m):
+            return center.center(m)
+        case Parts(Measure() as m, count):
+            return parts.parts(m, count)
+        case Share(Measure() as m, taken, count):
+            return parts.share(m, taken, count)
+        case Add(terms):
+            return arithmetic.add(_measures(terms))
+        case TakeOff(Measure() as m, off, ends):
+            return arithmetic.take_off(m, _measures(off), ends)
+        case Times(Measure() as m, count):
+            return arithmetic.times(m, count)
+        case Totaled(items):
+            return arithmetic.total(items)
+        case Convert(Measure() as m, form):
+            return convert.convert(m, form, tape)
+    raise TypeError(f"{asked!r} has no answer worked out")
+
+
+def carry_out(job: Job, deed: Deed, tape: Tape) -> Job:
+    """The job after a request that changes it.
+
+    Raises:
+        Slip: where it cannot be done; the job is as it was.
+        Unknown: for a name that is not on the board.
+    """
+    after = _done(job, deed, tape)
+    if any(not isinstance(operand, Piece) for operand in operands(deed)):
+        return replace(after, base=alone(job), trail=(deed,))
+    return replace(after, base=job.base, trail=(*job.trail, deed) if job.trail else ())
+
+
+def correct(job: Job, to: Measure, tape: Tape) -> tuple[Job, Measure]:
+    """The job as it would be had the last measurement been this one, and that measurement.
+
+    A fraction alone replaces only the fraction: the inches and feet stay. Everything asked since is done again.
+
+    Raises:
+        Slip: where there is nothing to put right, or what was asked cannot be done with it.
+    """
+    if not job.trail or job.base is None:
+        raise Slip(_NO_PIECE)
+    first, *rest = job.trail
+    last = [operand for operand in operands(first) if not isinstance(operand, Piece)][-1]
+    mended = _mended(filled(last, job.base), to)
+    trail = (exchange_last(first, mended), *rest)
+    return do_all(job.base, trail, tape), mended
+
+
+def do_all(base: Job, trail: tuple[Deed, ...], tape: Tape) -> Job:
+    """The job after several requests that stand or fall together, the first with the measurement in it.
+
+    Raises:
+        Slip, Unknown: as ``carry_out``.
+    """
+    job = base
+    for deed in trail:
+        job = _done(job, deed, tape)
+    return replace(job, base=alone(base), trail=trail)
+
+
+def in_hand(job: Job, tape: Tape) -> Measure:
+    """What "that" is: the mark being walked, or else the last answer, or else the piece.
+
+    Raises:
+        Slip: where there is nothing yet, or it is no exact length.
+    """
+    if job.asked is None:
+        if job.string:
+            return job.string[-1]
+        return _piece(job)
+    if isinstance(job.asked, Hold):
+        return _piece(job)
+    result = result_of(job.asked, tape)
+    value = result.marks[job.at - 1] if job.at else result.values[0]
+    if value.unit != "in" or not isinstance(value.amount, Length):
+        raise Slip("I can't keep that one exactly. Say the mark, then keep that.")
+    return Measure(value.amount, value.lean, result.form)
+
+
+def kept_as(job: Job, name: str) -> Measure | None:
+    """What stands on the board under a name."""
+    return next((measure for known, measure in job.kept if known.casefold() == name.casefold()), None)
+
+
+def _done(job: Job, deed: Deed, tape: Tape) -> Job:
+    match deed:
+        case Keep(name):
+            return _keep(job, name, in_hand(job, tape))
+        case Define(name, measure):
+            limits.length(measure.length, measure.form)
+            return _keep(job, name, measure)
+        case Done(name):
+            if kept_as(job, name) is None:
+                raise Slip(f"There is no {name} on the board.")
+            return replace(job, kept=_without(job, name))
+        case SetTape(new):
+            return replace(job, tape=new)
+        case SetPlus(size):
+            return replace(job, plus=size)
+        case StartString():
+            return replace(job, string=(), asked=None, at=0)
+        case Total():
+            if job.string is None:
+                raise Slip("There is no string to add up. Say start a string.")
+            return _answered(replace(job, string=None), Totaled(job.string), tape)
+    if job.string is not None and isinstance(deed, (Hold, Recall, Items, Add)):
+        items = _measures([filled(o, job) for o in operands(deed) if not isinstance(o, Piece)])
+        for item in items:
+            limits.length(item.length, item.form)
+        return replace(job, string=job.string + items, asked=None, at=0)
+    if isinstance(deed, Items):
+        raise Slip("There is no string to add them to. Say start a string.")
+    return _answered(job, exchanged(deed, lambda operand: filled(operand, job)), tape)
+
+
+def _answered(job: Job, asked: Deed, tape: Tape) -> Job:
+    result = result_of(asked, tape)
+    piece = _piece_after(asked, result, job.piece)
+    if isinstance(asked, Convert) and isinstance(job.asked, (Center, Parts)) and asked.of == job.asked.of == job.piece:
+        assert piece is not None
+        return replace(job, piece=piece, asked=replace(job.asked, of=piece))  # the same marks in the other unit
+    return replace(
+        job, piece=piece, asked=asked, at=0, cautioned=job.cautioned if piece == job.piece else ()
+    )
+
+
+def _piece_after(asked: Deed, result: Result, before: Measure | None) -> Measure | None:
+    match asked:
+        case Hold(Measure() as m) | Center(Measure() as m) | Parts(Measure() as m, _):
+            return m
+        case Convert(Measure() as m, form):
+            return m if form is Form.DECIMAL else replace(m, form=form)
+    value = result.values[0]
+    return Measure(value.amount, value.lean, result.form) if isinstance(value.amount, Length) else before
+
+
+def _keep(job: Job, name: str, measure: Measure) -> Job:
+    return replace(job, kept=(*_without(job, name), (name, measure)))
+
+
+def _without(job: Job, name: str) -> tuple[tuple[str, Measure], ...]:
+    return tuple((known, measure) for known, measure in job.kept if known.casefold() != name.casefold())
+
+
+def filled(operand: Operand, job: Job) -> Measure:
+    """The measurement an operand stands for on this job."""
+    if isinstance(operand, Measure):
+        return operand
+    if isinstance(operand, Piece):
+        return _piece(job)
+    found = kept_as(job, operand.name)
+    if found is None:
+        raise Unknown(operand.name)
+    return found
+
+
+def _piece(job: Job) -> Measure:
+    if job.piece is None:
+        raise Slip(_NO_PIECE)
+    return job.piece
+
+
+def _measures(terms: tuple[Operand, ...] | list[Measure]) -> tuple[Measure, ...]:
+    return tuple(term for term in terms if isinstance(term, Measure))
+
+
+def _mended(was: Measure, to: Measure) -> Measure:
+    fraction_alone = to.length < Length(1) and Form.MILLIMETERS not in (to.form, was.form)
+    if not fraction_alone:
+        return to
+    whole = Length(was.length.inches // 1)
+    return replace(was, length=whole + to.length, lean=to.lean, band=to.band or was.band)

@@ -1,0 +1,78 @@
+"""From what was worked out to what is said and shown."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.language.requests import Measure
+from assistant.language.speak import speak_whole
+from assistant.layout.result import Result, Value
+from assistant.session.answer import Answer, ShownMark
+from assistant.session.deeds import Deed, operands
+from assistant.session.reader import Reader, sentence
+
+__all__ = ["answered", "closing_words", "mark_words", "marks_of", "said", "steps_of"]
+
+
+def answered(heard: str, result: Result, reader: Reader, asked: Deed | None = None) -> Answer:
+    """The whole answer to a request, with everything a script or a screen may want of it."""
+    return Answer(
+        heard=heard,
+        status="answer",
+        say=said(result, reader),
+        values=tuple(reader.shown(value, result.form) for value in result.values),
+        marks=marks_of(result, reader),
+        steps=steps_of(result, reader, asked),
+        cautions=result.cautions,
+    )
+
+
+def said(result: Result, reader: Reader) -> str:
+    """What was heard, said back; then the answer in one breath."""
+    answer = reader.words(result.say, result.form)
+    if result.heard:
+        return sentence(f"{reader.words(result.heard, result.form)}: {answer}")
+    (only,) = result.say  # a bare measurement: said back, and read where his tape has no such mark
+    if isinstance(only, Measure) and reader.off_the_marks(only):
+        return sentence(f"{answer}: {reader.value(result.values[0], result.form)}")
+    return sentence(answer)
+
+
+def marks_of(result: Result, reader: Reader) -> tuple[ShownMark, ...]:
+    """Every mark, from the datum."""
+    count = len(result.marks)
+    return tuple(
+        reader.shown_mark(mark, index, count, result.form) for index, mark in enumerate(result.marks, start=1)
+    )
+
+
+def steps_of(result: Result, reader: Reader, asked: Deed | None) -> tuple[str, ...]:
+    """How it is worked in the head, a sentence a step; his plus last, where it is worth something."""
+    steps = [sentence(reader.words(step, result.form)) for step in result.steps]
+    first = result.values[0]
+    if steps and asked is not None and reader.plus and first.lean:
+        more = "more" if first.lean > 0 else "less"
+        steps.append(sentence(f"Your plus makes it {reader.exactly(reader.plus * abs(first.lean))} {more}"))
+    return tuple(steps)
+
+
+def mark_words(result: Result, reader: Reader, at: int, *, datum: bool) -> str:
+    """One mark in one breath: index, total, its name where it has one, the mark. ``datum`` says first where all
+    of them are measured from."""
+    mark, count = result.marks[at - 1], len(result.marks)
+    name = f", {mark.name}" if mark.name and count > 1 else ""
+    place = f"{speak_whole(at)} of {speak_whole(count)}{name}: " if count > 1 else ""
+    start = f"From {result.datum}"
+    if datum and not place:
+        return sentence(f"{start}: {reader.value(mark, result.form)}")
+    return sentence(start if datum else "", place + reader.value(mark, result.form))
+
+
+def closing_words(result: Result, reader: Reader, asked: Deed) -> str:
+    """After the last mark: where everything must come out."""
+    if result.closing is None:
+        return sentence("That's the last")
+    measures = [operand for operand in operands(asked) if isinstance(operand, Measure)]
+    lean = next((m.lean for m in measures if m.length == result.closing), Fraction(0))
+    end = reader.value(Value("", result.closing, lean=lean), result.form)
+    return sentence("That's the last", f"It closes on {end}")

@@ -1,0 +1,243 @@
+"""A question that is open, and what the next words mean while it is.
+
+    he says                                     it means
+    "two", key 2, "the second"                  that choice
+    the choice itself, or its measurement       that choice
+    "yes"                                       the only choice there is
+    "eighths", "three eighths", key 8           the missing bottom number
+    a measurement, where a name was asked for   what the name stands for
+    "no", "scratch that"                        never mind: the job is as it was
+    louder, again, what can I say, …            done, and the question stays
+    any other request                           the question is dropped and the request carried out
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from assistant.language.requests import (
+    AskEngineer,
+    Confirm,
+    Denominator,
+    Explain,
+    Go,
+    Help,
+    Hold,
+    ListBoard,
+    Manner,
+    Measure,
+    Pick,
+    Step,
+    Walk,
+)
+from assistant.language.speak import cap_first, speak_exactly, speak_whole
+from assistant.length import Length
+from assistant.session.answer import Offered
+from assistant.session.deeds import Deed, Define, SetPlus, exchanged, operands
+from assistant.session.manners import PLUS_SIZES
+from assistant.tape import Form
+
+__all__ = [
+    "Aside",
+    "Dropped",
+    "NoReply",
+    "Offer",
+    "Question",
+    "Reply",
+    "Taken",
+    "Unclear",
+    "about_plus",
+    "about_sense",
+    "for_bottom",
+    "for_name",
+    "reply_to",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One numbered choice; its number is its place, from 1."""
+
+    say: str
+    deed: Deed
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    text: str
+    """What is asked, without the choices."""
+    choices: tuple[Offer, ...] = ()
+    incomplete: Deed | None = None
+    """What a missing bottom number completes."""
+    name: str = ""
+    """The name that has no size yet."""
+    waiting: Deed | None = None
+    """What goes on once the name has one."""
+    by_the_way: bool = False
+    """True where an answer was given first and stands whether or not he replies."""
+    behind: Question | None = None
+    """The question to come back to with what this one makes clear."""
+
+    @property
+    def say(self) -> str:
+        """The question with its choices, as it is spoken."""
+        numbered = [f"{cap_first(speak_whole(n))}: {offer.say}." for n, offer in enumerate(self.choices, start=1)]
+        return " ".join([self.text, *numbered])
+
+    @property
+    def offered(self) -> tuple[Offered, ...]:
+        """The choices as they are shown."""
+        return tuple(
+            Offered(str(n), offer.say, _exact(offer.deed)) for n, offer in enumerate(self.choices, start=1)
+        )
+
+    @property
+    def expecting(self) -> str:
+        """The public rule of the grammar that hears the reply."""
+        if self.incomplete is not None:
+            return "denominator"
+        return "answer" if self.choices else "request"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """The reply settles it: this is to be done."""
+
+    deeds: tuple[Deed, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unclear:
+    """It was meant as a reply and settles nothing: say this, and ask again."""
+
+    sentence: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Dropped:
+    """He wants none of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """Not a reply, and it leaves the question open."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoReply:
+    """Something new: the question is dropped."""
+
+
+Reply = Taken | Unclear | Dropped | Aside | NoReply
+_ASIDE = (Manner, Help, AskEngineer, ListBoard, Explain)
+_TAPE_BOTTOMS = (2, 4, 8, 16, 32, 64)
+"""What a bare number may mean after "three what?"; any other is a new measurement."""
+
+
+def for_bottom(deed: Deed, top: int) -> Question:
+    """Three what? Never a default."""
+    return Question(f"{cap_first(speak_whole(top))} what?", incomplete=deed)
+
+
+def for_name(name: str, waiting: Deed) -> Question:
+    """What is the plate?"""
+    return Question(f"What's the {name}?", name=name, waiting=waiting)
+
+
+def about_plus() -> Question:
+    """How much a plus is worth: asked once, after an answer that stands without it."""
+    says = ("just a hair", "a sixty-fourth", "a thirty-second")
+    return Question(
+        "How much is your plus?",
+        tuple(Offer(say, SetPlus(size)) for say, size in zip(says, PLUS_SIZES, strict=True)),
+        by_the_way=True,
+    )
+
+
+def about_sense(deed: Deed, odd: Measure) -> Question:
+    """One reading, and an odd one: said back, and done only on a yes."""
+    said = speak_exactly(odd.length, odd.form)
+    sure = exchanged(deed, lambda operand: replace(operand, sure=True) if isinstance(operand, Measure) else operand)
+    return Question(f"{cap_first(said)}?", (Offer("yes", sure),))
+
+
+def reply_to(question: Question, deed: Deed) -> Reply:
+    """What a request means while a question is open."""
+    if isinstance(deed, Confirm) and not deed.yes:
+        return Dropped()
+    number = _number(question, deed)
+    if number is not None:
+        if 1 <= number <= len(question.choices):
+            return Taken((question.choices[number - 1].deed,))
+        if isinstance(deed, Pick):
+            return Unclear()
+    if isinstance(deed, (Confirm, Go)):
+        return Taken((question.choices[0].deed,)) if len(question.choices) == 1 else Unclear()
+    if question.incomplete is not None:
+        bottom = _bottom(question.incomplete, deed)
+        if bottom is not None:
+            return _completed(question.incomplete, bottom)
+    if isinstance(deed, Hold) and isinstance(deed.what, Measure):
+        if question.name and question.waiting is not None:
+            return Taken((Define(question.name, deed.what), question.waiting))
+        if deed.what.missing is None:
+            meant = [offer.deed for offer in question.choices if deed.what.length in _lengths(offer.deed)]
+            if len(meant) == 1:
+                return Taken((meant[0],))
+    aside = isinstance(deed, _ASIDE) or deed in (Walk(Step.AGAIN), Walk(Step.WHERE))
+    return Aside() if aside else NoReply()
+
+
+def _number(question: Question, deed: Deed) -> int | None:
+    """The number of a choice that this may be. A choice's own measurement comes before its number."""
+    if isinstance(deed, Pick):
+        return deed.number
+    if deed == Walk(Step.FIRST) and question.choices:
+        return 1
+    if isinstance(deed, Hold) and isinstance(deed.what, Measure) and question.choices:
+        m = deed.what
+        itself = any(m.length in _lengths(offer.deed) for offer in question.choices)
+        if not itself and m == Measure(m.length) and m.length.inches.denominator == 1:
+            return int(m.length.inches)
+    return None
+
+
+def _lengths(deed: Deed) -> tuple[Length, ...]:
+    return tuple(operand.length for operand in operands(deed) if isinstance(operand, Measure))
+
+
+def _gap(deed: Deed) -> Measure:
+    """The measurement whose fraction has no bottom yet."""
+    return next(o for o in operands(deed) if isinstance(o, Measure) and o.missing is not None)
+
+
+def _bottom(incomplete: Deed, deed: Deed) -> int | None:
+    """The bottom number a reply gives, said by itself, as the whole fraction, or as the whole measurement."""
+    if isinstance(deed, Denominator):
+        return deed.bottom
+    if not (isinstance(deed, Hold) and isinstance(deed.what, Measure)) or deed.what.missing is not None:
+        return None
+    gap, said = _gap(incomplete), deed.what.length.inches
+    top, whole = gap.missing or 0, gap.length.inches
+    if said in _TAPE_BOTTOMS and said > top and deed.what == Measure(deed.what.length):
+        return int(said)
+    part = said - whole if said > 1 else said
+    bottom = top / part if 0 < part < 1 else Fraction(0)
+    return int(bottom) if bottom and bottom.denominator == 1 else None
+
+
+def _completed(incomplete: Deed, bottom: int) -> Reply:
+    gap = _gap(incomplete)
+    top = gap.missing or 0
+    if bottom < 1:
+        return Unclear("Nothing goes into nothing.")
+    if top >= bottom:
+        return Unclear("That fraction is an inch or more.")
+    whole = replace(gap, length=gap.length + Length(Fraction(top, bottom)), missing=None)
+    return Taken((exchanged(incomplete, lambda operand: whole if operand is gap else operand),))
+
+
+def _exact(deed: Deed) -> str:
+    lengths = _lengths(deed)
+    return str(lengths[0].inches) if len(lengths) == 1 else ""

@@ -1,0 +1,123 @@
+"""How one person's tape says and shows what was worked out: his graduations, and what his plus is worth.
+
+A lean is carried beside the number. Where his plus is worth something, that is added here, to the exact
+answer and never to what was read back; where it is worth nothing, the lean is said and shown as it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from assistant.enclosure import Enclosure
+from assistant.language.requests import Measure
+from assistant.language.speak import cap_first, speak, speak_exactly, speak_whole
+from assistant.layout.result import Exactly, Phrase, Quantity, Rounded, Value
+from assistant.length import INCHES_PER_FOOT, Length
+from assistant.session.answer import ShownMark, ShownValue
+from assistant.tape import MILLIMETERS, Form, Lean, Real, Tape, read, written
+
+__all__ = ["Reader", "sentence"]
+
+_DIGITS = 12
+"""Significant digits of an irrational answer when written out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    tape: Tape
+    plus: Length = Length(0)
+    """What a plus is worth."""
+
+    def words(self, phrase: Phrase, form: Form) -> str:
+        """A phrase as it is spoken, without a full stop. Lengths in ``form``, but what he said in his own."""
+        return "".join(part if isinstance(part, str) else self._quantity(part, form) for part in phrase)
+
+    def measured(self, measure: Measure) -> str:
+        """What he said, as he said it: exactly, in his own form, with his lean and his tolerance."""
+        said = speak_exactly(measure.length, measure.form, measure.lean)
+        if measure.band is None:
+            return said
+        return f"{said}, plus or minus {speak_exactly(measure.band, measure.form)}"
+
+    def value(self, value: Value, form: Form) -> str:
+        """One answer as it is spoken."""
+        if value.unit != "in":
+            return _number(value.amount)
+        size, lean = self._sized(value)
+        return self._length(size, form, lean)
+
+    def shown(self, value: Value, form: Form) -> ShownValue:
+        """One answer as it is written and drawn."""
+        exact, tape, lean, inches, beside = self._written(value, form)
+        return ShownValue(value.name, value.unit, exact, tape, lean, inches, beside)
+
+    def shown_mark(self, mark: Value, index: int, count: int, form: Form) -> ShownMark:
+        """One mark as it is written and drawn."""
+        exact, tape, lean, inches, beside = self._written(mark, form)
+        return ShownMark(index, count, exact, tape, lean, mark.name, inches, beside)
+
+    def off_the_marks(self, measure: Measure) -> bool:
+        """Whether his tape has no mark where he says he read one: thirds, thousandths, another unit."""
+        return read(measure.length, self._tape(measure.form)).mark != measure.length
+
+    def _written(self, value: Value, form: Form) -> tuple[str, str, Lean, Fraction | None, str]:
+        if value.unit != "in":
+            return _exact(value.amount), "", Lean.ON, None, ""
+        size, carried = self._sized(value)
+        inches = size.inches if isinstance(size, Length) else None
+        form = self._form(form)
+        reading = read(size, self._tape(form))
+        lean = reading.lean if reading.lean is not Lean.ON else _leaning(carried)
+        beside = ""
+        if form is Form.INCHES and reading.mark >= Length(INCHES_PER_FOOT):
+            beside = written(reading.mark, Form.FEET)
+        mark = reading.mark
+        if form is Form.DECIMAL:
+            mark = size if isinstance(size, Length) else Length(size.rounded(_DIGITS))
+        return _exact(size), written(mark, form), lean, inches, beside
+
+    def _sized(self, value: Value) -> tuple[Length | Enclosure, Fraction]:
+        """The length with his plus in it, and the lean that is left to be said."""
+        size = value.amount
+        assert isinstance(size, (Length, Enclosure))
+        if not self.plus:
+            return size, value.lean
+        with_plus = size + self.plus * value.lean
+        return (size, value.lean) if with_plus < Length(0) else (with_plus, Fraction(0))
+
+    def _quantity(self, part: Quantity, form: Form) -> str:
+        if isinstance(part, Value):
+            return self.value(part, form)
+        if isinstance(part, Measure):
+            return self.measured(part)
+        if isinstance(part, Exactly):
+            return speak_exactly(part.length, part.form, bottom=part.bottom)
+        if isinstance(part, (Rounded, int, Fraction)):
+            return _number(part.amount if isinstance(part, Rounded) else part)
+        return self._length(part, form, Fraction(0))
+
+    def _length(self, size: Real, form: Form, lean: Fraction) -> str:
+        form = self._form(form)
+        return speak(size, self._tape(form), form, lean)
+
+    def _form(self, form: Form) -> Form:
+        return Form.MILLIMETERS if self.tape is MILLIMETERS else form
+
+    def _tape(self, form: Form) -> Tape:
+        return MILLIMETERS if form is Form.MILLIMETERS else self.tape
+
+
+def sentence(*parts: str) -> str:
+    """Parts of an answer as sentences, each with its capital and its full stop."""
+    return " ".join(cap_first(part) + ("" if part[-1] in ".?!" else ".") for part in parts if part)
+
+
+def _leaning(carried: Fraction) -> Lean:
+    return Lean.PLUS if carried > 0 else Lean.MINUS if carried < 0 else Lean.ON
+
+
+def _exact(amount: object) -> str:
+    if isinstance(amount, Length):
+        return str(amount.inches)
+    return amount.decimal(_DIGITS) if isinstance(amount, Enclosure) else str(amount)

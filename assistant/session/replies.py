@@ -1,0 +1,123 @@
+"""What is said and shown for each thing that changes a job."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.language.requests import Convert, Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString
+from assistant.language.speak import speak_whole
+from assistant.layout.result import Result, Value
+from assistant.length import Length
+from assistant.session.answer import Answer, ShownValue
+from assistant.session.carry_out import filled, kept_as, result_of
+from assistant.session.deeds import Deed, Define, SetPlus, exchanged
+from assistant.session.job import Job
+from assistant.session.present import answered, marks_of
+from assistant.session.reader import Reader, sentence
+from assistant.tape import Tape
+
+__all__ = ["board_reply", "picture", "reply", "shown", "undone_words", "where_words"]
+
+
+def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: Reader) -> Answer:
+    """The answer to a request that turned the job ``before`` into the one ``after``."""
+    match deed:
+        case Keep(name) | Define(name):
+            return _kept(heard, name, before, after, reader)
+        case Done(name):
+            return Answer(heard, "done", sentence(f"{name} is off the board"))
+        case SetTape(new):
+            return picture(Answer(heard, "done", sentence(f"{new.name} from now on")), after, tape, reader)
+        case SetPlus(size):
+            worth = f"Your plus is {reader.exactly(size)}" if size else "Just a hair. The number stays as it is"
+            return picture(Answer(heard, "done", sentence(worth)), after, tape, reader)
+        case StartString():
+            return Answer(heard, "done", "String started. Give me the first.")
+        case Convert():
+            asked = exchanged(deed, lambda operand: filled(operand, before))
+            answer = answered(heard, result_of(asked, tape), reader, asked)
+            return replace(answer, marks=picture(answer, after, tape, reader).marks)
+    if after.string is not None and after.asked is None:
+        return _items(heard, before, after, reader)
+    assert after.asked is not None
+    answer = answered(heard, result_of(after.asked, tape), reader, after.asked)
+    if isinstance(deed, Recall) or (isinstance(deed, Hold) and isinstance(deed.what, Named)):
+        name = deed.name if isinstance(deed, Recall) else deed.what.name  # type: ignore[union-attr]
+        return replace(answer, say=sentence(f"{name}: {answer.say[0].lower()}{answer.say[1:]}"))
+    return answer
+
+
+def picture(answer: Answer, job: Job, tape: Tape, reader: Reader) -> Answer:
+    """The answer with what is on the bench drawn beside it."""
+    if job.asked is None:
+        return answer
+    result = result_of(job.asked, tape)
+    return replace(answer, values=shown(result, reader), marks=marks_of(result, reader), at=job.at or None)
+
+
+def shown(result: Result, reader: Reader) -> tuple[ShownValue, ...]:
+    return tuple(reader.shown(value, result.form) for value in result.values)
+
+
+def board_reply(heard: str, job: Job, reader: Reader) -> Answer:
+    """Everything that is kept, read aloud."""
+    if not job.kept:
+        return Answer(heard, "done", "Nothing on the board.")
+    said = [f"{name}, {reader.measured(measure)}" for name, measure in job.kept]
+    values = tuple(_shown_measure(name, measure, reader) for name, measure in job.kept)
+    return Answer(heard, "done", sentence(f"On the board: {'; '.join(said)}"), values)
+
+
+def where_words(job: Job, reader: Reader) -> str:
+    """What is in hand."""
+    if job.string is not None:
+        if not job.string:
+            return "nothing in the string yet"
+        return f"{speak_whole(len(job.string))} in the string, the last was {reader.measured(job.string[-1])}"
+    return f"the piece is {reader.measured(job.piece)}" if job.piece else "the bench is clear"
+
+
+def undone_words(before: Job, after: Job, reader: Reader) -> str:
+    """What is otherwise now that the last thing was scratched."""
+    changes = [f"{name} is off the board" for name, _ in before.kept if kept_as(after, name) is None]
+    for name, measure in after.kept:
+        if kept_as(before, name) != measure:
+            changes.append(f"{name} is {reader.measured(measure)}")
+    if before.tape != after.tape:
+        changes.append(f"{reader.tape.name} again")
+    if before.plus != after.plus:
+        changes.append("your plus is as it was")
+    return sentence("Scratched", *(changes or [where_words(after, reader)]))
+
+
+def _kept(heard: str, name: str, before: Job, after: Job, reader: Reader) -> Answer:
+    measure, was = kept_as(after, name), kept_as(before, name)
+    assert measure is not None
+    changed = f"It was {reader.measured(was)}" if was is not None and was != measure else ""
+    say = sentence(f"{name} is {reader.measured(measure)}", changed)
+    return Answer(heard, "done", say, (_shown_measure(name, measure, reader),))
+
+
+def _items(heard: str, before: Job, after: Job, reader: Reader) -> Answer:
+    """The number and the size of what was added, so that one missed or doubled is noticed."""
+    assert after.string
+    first, count = len(before.string or ()) + 1, len(after.string)
+    new = after.string[first - 1 :]
+    numbers = f"number {speak_whole(first)}"
+    if len(new) > 1:
+        numbers = f"numbers {speak_whole(first)} {'and' if len(new) == 2 else 'to'} {speak_whole(count)}"
+    so_far = Value("total", sum((m.length for m in after.string), Length(0)), lean=sum(m.lean for m in after.string))
+    return Answer(
+        heard,
+        "answer",
+        sentence(f"{numbers}: {', '.join(reader.measured(m) for m in new)}"),
+        (
+            *(_shown_measure("item", m, reader) for m in new),
+            reader.shown(Value("count", count, "count"), after.string[0].form),
+            reader.shown(so_far, after.string[0].form),
+        ),
+    )
+
+
+def _shown_measure(name: str, measure: Measure, reader: Reader) -> ShownValue:
+    return reader.shown(Value(name, measure.length, lean=measure.lean), measure.form)
