@@ -14,7 +14,7 @@ from assistant.session.reader import Reader, sentence
 __all__ = ["answered", "closing_words", "mark_words", "marks_of", "said", "steps_of"]
 
 
-def answered(heard: str, result: Result, reader: Reader, asked: Deed | None = None) -> Answer:
+def answered(heard: str, result: Result, reader: Reader) -> Answer:
     """The whole answer to a request, with everything a script or a screen may want of it."""
     return Answer(
         heard=heard,
@@ -22,7 +22,7 @@ def answered(heard: str, result: Result, reader: Reader, asked: Deed | None = No
         say=said(result, reader),
         values=tuple(reader.shown(value, result.form) for value in result.values),
         marks=marks_of(result, reader),
-        steps=steps_of(result, reader, asked),
+        steps=steps_of(result, reader),
         cautions=result.cautions,
     )
 
@@ -46,11 +46,11 @@ def marks_of(result: Result, reader: Reader) -> tuple[ShownMark, ...]:
     )
 
 
-def steps_of(result: Result, reader: Reader, asked: Deed | None) -> tuple[str, ...]:
+def steps_of(result: Result, reader: Reader) -> tuple[str, ...]:
     """How it is worked in the head, a sentence a step; his plus last, where it is worth something."""
     steps = [sentence(reader.words(step, result.form)) for step in result.steps]
     first = result.values[0]
-    if steps and asked is not None and reader.plus and first.lean:
+    if steps and reader.plus and first.lean:
         more = "more" if first.lean > 0 else "less"
         steps.append(sentence(f"Your plus makes it {reader.exactly(reader.plus * abs(first.lean))} {more}"))
     return tuple(steps)

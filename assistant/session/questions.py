@@ -28,6 +28,7 @@ from assistant.language.requests import (
     Manner,
     Measure,
     Pick,
+    Recall,
     Step,
     Walk,
 )
@@ -39,14 +40,15 @@ from assistant.session.manners import PLUS_SIZES
 from assistant.tape import Form
 
 __all__ = [
+    "Again",
     "Aside",
     "Dropped",
+    "RECALLS",
     "NoReply",
     "Offer",
     "Question",
     "Reply",
     "Taken",
-    "Unclear",
     "about_plus",
     "about_sense",
     "for_bottom",
@@ -108,7 +110,7 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
-class Unclear:
+class Again:
     """It was meant as a reply and settles nothing: say this, and ask again."""
 
     sentence: str = ""
@@ -129,15 +131,17 @@ class NoReply:
     """Something new: the question is dropped."""
 
 
-Reply = Taken | Unclear | Dropped | Aside | NoReply
+Reply = Taken | Again | Dropped | Aside | NoReply
 _ASIDE = (Manner, Help, AskEngineer, ListBoard, Explain)
+RECALLS = (Recall, Hold)
+"""What a name asks for by itself: giving it its size is the whole answer."""
 _TAPE_BOTTOMS = (2, 4, 8, 16, 32, 64)
 """What a bare number may mean after "three what?"; any other is a new measurement."""
 
 
-def for_bottom(deed: Deed, top: int) -> Question:
+def for_bottom(deed: Deed, odd: Measure) -> Question:
     """Three what? Never a default."""
-    return Question(f"{cap_first(speak_whole(top))} what?", incomplete=deed)
+    return Question(f"{cap_first(speak_whole(odd.missing or 0))} what?", incomplete=deed)
 
 
 def for_name(name: str, waiting: Deed) -> Question:
@@ -171,9 +175,9 @@ def reply_to(question: Question, deed: Deed) -> Reply:
         if 1 <= number <= len(question.choices):
             return Taken((question.choices[number - 1].deed,))
         if isinstance(deed, Pick):
-            return Unclear()
+            return Again()
     if isinstance(deed, (Confirm, Go)):
-        return Taken((question.choices[0].deed,)) if len(question.choices) == 1 else Unclear()
+        return Taken((question.choices[0].deed,)) if len(question.choices) == 1 else Again()
     if question.incomplete is not None:
         bottom = _bottom(question.incomplete, deed)
         if bottom is not None:
@@ -231,9 +235,9 @@ def _completed(incomplete: Deed, bottom: int) -> Reply:
     gap = _gap(incomplete)
     top = gap.missing or 0
     if bottom < 1:
-        return Unclear("Nothing goes into nothing.")
+        return Again("Nothing goes into nothing.")
     if top >= bottom:
-        return Unclear("That fraction is an inch or more.")
+        return Again("That fraction is an inch or more.")
     whole = replace(gap, length=gap.length + Length(Fraction(top, bottom)), missing=None)
     return Taken((exchanged(incomplete, lambda operand: whole if operand is gap else operand),))
 

@@ -12,7 +12,7 @@ from assistant.session.answer import Answer, ShownValue
 from assistant.session.carry_out import filled, kept_as, result_of
 from assistant.session.deeds import Deed, Define, SetPlus, exchanged
 from assistant.session.job import Job
-from assistant.session.present import answered, marks_of
+from assistant.session.present import answered, marks_of, said
 from assistant.session.reader import Reader, sentence
 from assistant.tape import Tape
 
@@ -30,17 +30,18 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
             return picture(Answer(heard, "done", sentence(f"{new.name} from now on")), after, tape, reader)
         case SetPlus(size):
             worth = f"Your plus is {reader.exactly(size)}" if size else "Just a hair. The number stays as it is"
-            return picture(Answer(heard, "done", sentence(worth)), after, tape, reader)
+            again = said(result_of(after.asked, tape), reader) if size and after.asked is not None else ""
+            return picture(Answer(heard, "done", sentence(worth, again)), after, tape, reader)
         case StartString():
             return Answer(heard, "done", "String started. Give me the first.")
         case Convert():
             asked = exchanged(deed, lambda operand: filled(operand, before))
-            answer = answered(heard, result_of(asked, tape), reader, asked)
+            answer = answered(heard, result_of(asked, tape), reader)
             return replace(answer, marks=picture(answer, after, tape, reader).marks)
     if after.string is not None and after.asked is None:
         return _items(heard, before, after, reader)
     assert after.asked is not None
-    answer = answered(heard, result_of(after.asked, tape), reader, after.asked)
+    answer = answered(heard, result_of(after.asked, tape), reader)
     if isinstance(deed, Recall) or (isinstance(deed, Hold) and isinstance(deed.what, Named)):
         name = deed.name if isinstance(deed, Recall) else deed.what.name  # type: ignore[union-attr]
         return replace(answer, say=sentence(f"{name}: {answer.say[0].lower()}{answer.say[1:]}"))

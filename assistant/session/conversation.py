@@ -1,0 +1,300 @@
+"""What is said on both sides: requests in, one answer each. Who has the floor is not known here.
+
+Every answer is worked out first and taken on only if nothing went wrong, so that a slip leaves the job, the
+question that was open and everything entered before as they were.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from assistant.errors import Slip
+from assistant.language.requests import (
+    AskEngineer,
+    Center,
+    Confirm,
+    Correct,
+    Denominator,
+    Explain,
+    Go,
+    Help,
+    Hold,
+    ListBoard,
+    Manner,
+    Measure,
+    Pick,
+    Scratch,
+    StartOver,
+    Step,
+    Total,
+    Walk,
+)
+from assistant.language.understanding import Impossible, NotUnderstood, Outcome, Understood
+from assistant.length import Length
+from assistant.session import questions
+from assistant.session.answer import Answer
+from assistant.session.carry_out import Unknown, carry_out, correct, do_all, result_of
+from assistant.session.deeds import Deed, Define, operands
+from assistant.session.job import Job, cleared
+from assistant.session.manners import Manners
+from assistant.session.present import said, steps_of
+from assistant.session.questions import Question
+from assistant.session.reader import Reader, sentence
+from assistant.session.replies import board_reply, picture, reply, undone_words, where_words
+from assistant.session.walk import likely_next, walked
+from assistant.tape import Tape
+
+__all__ = ["Conversation"]
+
+SAY_AGAIN = "Say again?"
+_NO_PIECE = "Give me a measurement first."
+
+
+class Conversation:
+    """The job in hand, the ones before it, and the question that is open."""
+
+    def __init__(self, manners: Manners, job: Job, history: Sequence[Job], examples: Sequence[str]) -> None:
+        self.job = job
+        self.history = tuple(history)
+        self.question: Question | None = None
+        self._manners = manners
+        self._examples = tuple(examples)
+        self._last: Answer | None = None
+
+    @property
+    def expecting(self) -> str:
+        """The public rule of the grammar that hears what may come next."""
+        if self.question:
+            return self.question.expecting
+        return "request" if self.job.string is None else "next_in_string"
+
+    def resume(self) -> Answer:
+        """Where we were."""
+        where = "" if self.job.clean else where_words(self.job, self._reader)
+        return self._given(self._with_picture(Answer("", "done", sentence("Ready", where))))
+
+    def understood(self, heard: str, outcome: Outcome) -> Answer:
+        """The answer to words that were read."""
+        match outcome:
+            case Understood(request):
+                return self.asked(heard, request)
+            case Impossible(words):
+                return self._given(Answer(heard, "refused", words))
+            case NotUnderstood():
+                return self.not_understood(heard, SAY_AGAIN)
+        offers = tuple(questions.Offer(choice.say, choice.request) for choice in outcome.choices)
+        asked = Question(outcome.question, offers, outcome.incomplete, behind=self._name_wanted())
+        return self._given(self._open(heard, asked))
+
+    def not_understood(self, heard: str, words: str) -> Answer:
+        """The answer to what could not be made out."""
+        return self._given(Answer(heard, "not-understood", words))
+
+    def asked(self, heard: str, request: Deed) -> Answer:
+        """The answer to a request."""
+        question = self.question
+        try:
+            answer = self._meant(heard, request)
+        except Slip as slip:
+            self.question = question
+            answer = Answer(heard, "refused", str(slip))
+        return self._given(replace(answer, request=request), again=not isinstance(request, (Manner, Confirm)) and request != Walk(Step.AGAIN))
+
+    def likely(self) -> tuple[str, ...]:
+        """What will be said if he simply goes on."""
+        if self.question or self.job.asked is None:
+            return ()
+        result = result_of(self.job.asked, self._tape)
+        if isinstance(self.job.asked, Hold):
+            return (said(result_of(Center(self.job.asked.what), self._tape), self._reader),)
+        return likely_next(result, self.job.asked, self.job.at, self._reader)
+
+    # What a request means.
+
+    def _meant(self, heard: str, deed: Deed) -> Answer:
+        odd = next((o for o in operands(deed) if isinstance(o, Measure) and (o.missing is not None or not o.sure)), None)
+        if odd is not None:
+            asked = questions.for_bottom(deed, odd) if odd.missing is not None else questions.about_sense(deed, odd)
+            return self._open(heard, replace(asked, behind=self._name_wanted()))
+        question = self.question
+        if question is None:
+            return self._done(heard, deed)
+        match questions.reply_to(question, deed):
+            case questions.Taken(deeds):
+                self.question = question.behind
+                return self._defined(heard, deeds) if len(deeds) > 1 else self._meant(heard, deeds[0])
+            case questions.Again(words):
+                return self._open(heard, question, words)
+            case questions.Aside():
+                return self._done(heard, deed)
+            case questions.Dropped():
+                self.question = None
+                return Answer(heard, "done", "All right." if question.by_the_way else "All right. Say it again.")
+        self.question = None
+        if isinstance(deed, Scratch) and not question.by_the_way:
+            return Answer(heard, "done", sentence("Scratched", where_words(self.job, self._reader)))
+        return self._done(heard, deed)
+
+    def _done(self, heard: str, deed: Deed) -> Answer:
+        match deed:
+            case Walk(step):
+                return self._again(heard) if step is Step.AGAIN else self._walked(heard, step)
+            case Go():
+                return self._done(heard, self._next())
+            case Explain():
+                return self._explained(heard)
+            case Correct(to):
+                return self._corrected(heard, to)
+            case Scratch():
+                return self._scratched(heard)
+            case StartOver():
+                return self._started_over(heard)
+            case Manner():
+                return Answer(heard, "done", "" if deed is Manner.STOP else sentence(deed.value))
+            case Help():
+                return Answer(heard, "done", sentence(f"You can say: {'; '.join(self._examples)}"))
+            case ListBoard():
+                return board_reply(heard, self.job, self._reader)
+            case AskEngineer():
+                return Answer(heard, "refused", "That's an engineer's call.")
+            case Confirm(yes):
+                return Answer(heard, "done", "All right." if yes else "Say it again, or say scratch that.")
+            case Pick():
+                raise Slip("There is no question to answer. Say what you need.")
+            case Denominator():
+                raise Slip("I didn't get the measurement. Say all of it.")
+        try:
+            job = carry_out(self.job, deed, self._tape)
+        except Unknown as unknown:
+            return self._open(heard, questions.for_name(unknown.name, deed))
+        return self._changed(heard, deed, self.job, job)
+
+    # Control.
+
+    def _next(self) -> Deed:
+        """What the Enter key alone goes on with."""
+        if self.job.string is not None:
+            return Total()
+        if self.job.piece is None:
+            raise Slip(_NO_PIECE)
+        marks = self.job.asked is not None and result_of(self.job.asked, self._tape).marks
+        return Walk(Step.NEXT) if marks else Center()
+
+    def _walked(self, heard: str, step: Step) -> Answer:
+        asked = self.job.asked
+        result = result_of(asked, self._tape) if asked is not None else None
+        if asked is None or result is None or not result.marks:
+            if step is Step.WHERE:
+                return self._with_picture(Answer(heard, "done", sentence(where_words(self.job, self._reader))))
+            raise Slip("There are no marks yet. Ask for a center or for parts." if self.job.piece else _NO_PIECE)
+        at, words = walked(result, asked, self.job.at, step, self._reader)
+        self.job = replace(self.job, at=at)
+        answer = self._with_picture(Answer(heard, "done", words))
+        mark = self._reader.shown(result.marks[at - 1], result.form) if at else None
+        return replace(answer, values=(replace(mark, name=mark.name or "mark"),) if mark else ())
+
+    def _again(self, heard: str) -> Answer:
+        if self._last is None:
+            raise Slip("Nothing was said yet. Give me a measurement.")
+        status = "question" if self._last.status == "question" else "done"
+        return replace(self._last, heard=heard, status=status)
+
+    def _explained(self, heard: str) -> Answer:
+        if self.job.asked is None:
+            raise Slip("Nothing was worked out yet. Give me a measurement first.")
+        steps = steps_of(result_of(self.job.asked, self._tape), self._reader)
+        if not steps:
+            raise Slip("There was nothing to work out. Ask for a center or for parts.")
+        return self._with_picture(Answer(heard, "answer", " ".join(steps), steps=steps))
+
+    def _scratched(self, heard: str) -> Answer:
+        if not self.history:
+            raise Slip("There is nothing to scratch.")
+        before, self.job, self.history = self.job, self.history[-1], self.history[:-1]
+        return self._with_picture(Answer(heard, "done", undone_words(before, self.job, self._reader)))
+
+    def _started_over(self, heard: str) -> Answer:
+        if not self.job.clean:  # the job before this one can be scratched back to, the ones before that are done with
+            began = max((n for n, job in enumerate(self.history) if job.clean), default=0)
+            self.history = (*self.history[began:], self.job)
+            self.job = cleared(self.job)
+        return Answer(heard, "done", "Starting over. The bench is clear.")
+
+    # Changing the job.
+
+    def _corrected(self, heard: str, to: Measure) -> Answer:
+        try:
+            job, mended = correct(self.job, to, self._tape)
+        except Unknown as unknown:
+            raise Slip(f"There is no {unknown.name} on the board any more. Say it all again.") from None
+        lead = "" if len(job.trail) == 1 else sentence(self._reader.measured(mended))
+        assert job.base is not None
+        return self._changed(heard, job.trail[-1], job.base, job, lead)
+
+    def _defined(self, heard: str, deeds: tuple[Deed, ...]) -> Answer:
+        first, waiting = deeds
+        assert isinstance(first, Define)
+        lead = sentence(f"{first.name} is {self._reader.measured(first.what)}")
+        try:
+            job = do_all(self.job, deeds, self._tape)
+        except Unknown as another:
+            self._take(carry_out(self.job, first, self._tape))
+            return self._open(heard, questions.for_name(another.name, waiting), lead)
+        return self._changed(heard, waiting, self.job, job, "" if isinstance(waiting, questions.RECALLS) else lead)
+
+    def _changed(self, heard: str, deed: Deed, before: Job, job: Job, lead: str = "") -> Answer:
+        tape = job.tape or self._manners.tape
+        answer = reply(heard, before, deed, job, tape, self._reader_of(job))
+        due = tuple(caution for caution in answer.cautions if caution not in job.cautioned)
+        job = replace(job, cautioned=job.cautioned + due)
+        if self._plus_is_due(job):
+            self.question = questions.about_plus()
+            job = replace(job, plus_asked=True)
+        self._take(job)
+        by_the_way = self.question.say if self.question and self.question.by_the_way else ""
+        return replace(answer, say=" ".join(filter(None, (lead, answer.say, *due, by_the_way))))
+
+    def _plus_is_due(self, job: Job) -> bool:
+        """Whether he said a plus for the first time, and nobody knows what his is worth."""
+        if self.question or job.plus_asked or not self._manners.ask_plus or job.asked is None:
+            return False
+        said = any(isinstance(operand, Measure) and operand.lean for operand in operands(job.asked))
+        return said and job.plus is None and self._manners.plus is None
+
+    def _take(self, job: Job) -> None:
+        if job != self.job:
+            self.history = (*self.history, self.job)
+            self.job = job
+
+    # Answers.
+
+    def _open(self, heard: str, question: Question, lead: str = "") -> Answer:
+        self.question = question
+        return Answer(heard, "question", " ".join(filter(None, (lead, question.say))))
+
+    def _name_wanted(self) -> Question | None:
+        return self.question if self.question and self.question.name else None
+
+    def _with_picture(self, answer: Answer) -> Answer:
+        return picture(answer, self.job, self._tape, self._reader)
+
+    def _given(self, answer: Answer, again: bool = True) -> Answer:
+        """The answer as it goes out: with the choices that are open and the piece it leaves in hand."""
+        choices = self.question.offered if self.question else ()
+        answer = replace(answer, choices=choices, piece=self.job.piece)
+        if again and answer.say and answer.status != "not-understood":
+            self._last = answer
+        return answer
+
+    @property
+    def _tape(self) -> Tape:
+        return self.job.tape or self._manners.tape
+
+    @property
+    def _reader(self) -> Reader:
+        return self._reader_of(self.job)
+
+    def _reader_of(self, job: Job) -> Reader:
+        plus = job.plus if job.plus is not None else self._manners.plus
+        return Reader(job.tape or self._manners.tape, plus if plus is not None else Length(0))
