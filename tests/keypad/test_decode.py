@@ -108,7 +108,7 @@ def test_noise_on_the_line_never_stops_the_keys(pieces):
 
 
 def test_the_windows_console_numlock_both_ways():
-    """Microsoft, "Keyboard Scan Code Specification": 47 Home ... 53 Delete (hexadecimal), as characters G ... S."""
+    """Microsoft, "Keyboard Scan Code Specification": hexadecimal 47 Home to 53 Delete, as characters."""
     assert "".join(from_console(letter).value for letter in "0123456789.+-*/\r") == ALL
     for mark in MARKS:
         assert "".join(from_console(mark, code).value for code in "ROPQKLMGHIS") == "0123456789."
