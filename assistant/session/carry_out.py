@@ -14,7 +14,6 @@ While a running string is open, a bare measurement, a recalled one and whatever 
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
 
@@ -28,7 +27,6 @@ from assistant.language.requests import (
     Items,
     Keep,
     Measure,
-    Named,
     Operand,
     Parts,
     Piece,
@@ -190,12 +188,14 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
 def _answered(job: Job, asked: Deed, tape: Tape) -> Job:
     result = result_of(asked, tape)
     piece = _piece_after(asked, result, job.piece)
-    if isinstance(asked, Convert) and isinstance(job.asked, (Center, Parts)) and asked.of == job.asked.of == job.piece:
+    if (
+        isinstance(asked, Convert)
+        and isinstance(job.asked, (Center, Parts))
+        and asked.of == job.asked.of == job.piece
+    ):
         assert piece is not None
         return replace(job, piece=piece, asked=replace(job.asked, of=piece))  # the same marks in the other unit
-    return replace(
-        job, piece=piece, asked=asked, at=0, cautioned=job.cautioned if piece == job.piece else ()
-    )
+    return replace(job, piece=piece, asked=asked, at=0, cautioned=job.cautioned if piece == job.piece else ())
 
 
 def _piece_after(asked: Deed, result: Result, before: Measure | None) -> Measure | None:

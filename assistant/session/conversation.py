@@ -99,7 +99,10 @@ class Conversation:
         except Slip as slip:
             self.question = question
             answer = Answer(heard, "refused", str(slip))
-        return self._given(replace(answer, request=request), again=not isinstance(request, (Manner, Confirm)) and request != Walk(Step.AGAIN))
+        return self._given(
+            replace(answer, request=request),
+            again=not isinstance(request, (Manner, Confirm)) and request != Walk(Step.AGAIN),
+        )
 
     def likely(self) -> tuple[str, ...]:
         """What will be said if he simply goes on."""
@@ -113,9 +116,13 @@ class Conversation:
     # What a request means.
 
     def _meant(self, heard: str, deed: Deed) -> Answer:
-        odd = next((o for o in operands(deed) if isinstance(o, Measure) and (o.missing is not None or not o.sure)), None)
+        odd = next(
+            (o for o in operands(deed) if isinstance(o, Measure) and (o.missing is not None or not o.sure)), None
+        )
         if odd is not None:
-            asked = questions.for_bottom(deed, odd) if odd.missing is not None else questions.about_sense(deed, odd)
+            asked = (
+                questions.for_bottom(deed, odd) if odd.missing is not None else questions.about_sense(deed, odd)
+            )
             return self._open(heard, replace(asked, behind=self._name_wanted()))
         question = self.question
         if question is None:
@@ -215,7 +222,9 @@ class Conversation:
         return self._with_picture(Answer(heard, "done", undone_words(before, self.job, self._reader)))
 
     def _started_over(self, heard: str) -> Answer:
-        if not self.job.clean:  # the job before this one can be scratched back to, the ones before that are done with
+        if (
+            not self.job.clean
+        ):  # the job before this one can be scratched back to, the ones before that are done with
             began = max((n for n, job in enumerate(self.history) if job.clean), default=0)
             self.history = (*self.history[began:], self.job)
             self.job = cleared(self.job)
@@ -228,9 +237,11 @@ class Conversation:
             job, mended = correct(self.job, to, self._tape)
         except Unknown as unknown:
             raise Slip(f"There is no {unknown.name} on the board any more. Say it all again.") from None
-        lead = "" if len(job.trail) == 1 else sentence(self._reader.measured(mended))
         assert job.base is not None
-        return self._changed(heard, job.trail[-1], job.base, job, lead)
+        answer = self._changed(heard, job.trail[-1], job.base, job)
+        lead = sentence(self._reader.measured(mended))
+        read_back = lead.removesuffix(".").casefold() in answer.say.casefold()
+        return answer if read_back else replace(answer, say=f"{lead} {answer.say}")
 
     def _defined(self, heard: str, deeds: tuple[Deed, ...]) -> Answer:
         first, waiting = deeds

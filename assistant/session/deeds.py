@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
-from assistant.language.requests import Hold, Measure, Named, Operand, Piece, Recall, Request
+from assistant.language.requests import Hold, Manner, Measure, Named, Operand, Piece, Recall, Request
 from assistant.length import Length
 
 __all__ = ["Deed", "Define", "SetPlus", "Totaled", "exchange_last", "exchanged", "operands"]
@@ -60,13 +60,15 @@ def exchanged(deed: Deed, by: Callable[[Operand], Operand]) -> Deed:
     if isinstance(deed, Recall):
         what = by(Named(deed.name))
         return deed if isinstance(what, (Named, Piece)) else Hold(what)
-    changed = {}
+    if isinstance(deed, Manner):
+        return deed
+    changed: dict[str, Operand | tuple[object, ...]] = {}
     for name, value in zip(_names(deed), _values(deed), strict=True):
         if isinstance(value, tuple):
             changed[name] = tuple(by(v) if isinstance(v, Operand) else v for v in value)
         elif isinstance(value, Operand):
             changed[name] = by(value)
-    return replace(deed, **changed) if changed else deed  # type: ignore[type-var]  # an Enum has no fields
+    return replace(deed, **changed) if changed else deed  # type: ignore[arg-type]  # like for like
 
 
 def exchange_last(deed: Deed, measure: Measure) -> Deed:
@@ -85,7 +87,7 @@ def exchange_last(deed: Deed, measure: Measure) -> Deed:
 
 
 def _names(deed: Deed) -> tuple[str, ...]:
-    return tuple(f.name for f in fields(deed)) if hasattr(deed, "__dataclass_fields__") else ()
+    return () if isinstance(deed, Manner) else tuple(f.name for f in fields(deed))
 
 
 def _values(deed: Deed) -> tuple[object, ...]:

@@ -72,7 +72,9 @@ class Job:
 
     def _record(self) -> dict[str, Any]:
         base = self.base._record() if self.base else None
-        return {f.name: to_record(getattr(self, f.name)) for f in fields(self) if f.name != "base"} | {"base": base}
+        return {f.name: to_record(getattr(self, f.name)) for f in fields(self) if f.name != "base"} | {
+            "base": base
+        }
 
     @classmethod
     def _from(cls, record: dict[str, Any]) -> Job:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.enclosure import Enclosure
 from assistant.language.requests import Measure
 from assistant.language.speak import speak_whole
 from assistant.layout.result import Result, Value
+from assistant.length import Length
 from assistant.session.answer import Answer, ShownMark
 from assistant.session.deeds import Deed, operands
 from assistant.session.reader import Reader, sentence
@@ -70,9 +72,10 @@ def mark_words(result: Result, reader: Reader, at: int, *, datum: bool) -> str:
 
 def closing_words(result: Result, reader: Reader, asked: Deed) -> str:
     """After the last mark: where everything must come out."""
-    if result.closing is None:
+    closing = result.closing
+    if not isinstance(closing, (Length, Enclosure)):
         return sentence("That's the last")
     measures = [operand for operand in operands(asked) if isinstance(operand, Measure)]
-    lean = next((m.lean for m in measures if m.length == result.closing), Fraction(0))
-    end = reader.value(Value("", result.closing, lean=lean), result.form)
+    lean = next((m.lean for m in measures if m.length == closing), Fraction(0))
+    end = reader.value(Value("", closing, lean=lean), result.form)
     return sentence("That's the last", f"It closes on {end}")

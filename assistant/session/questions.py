@@ -1,14 +1,14 @@
 """A question that is open, and what the next words mean while it is.
 
-    he says                                     it means
-    "two", key 2, "the second"                  that choice
-    the choice itself, or its measurement       that choice
-    "yes"                                       the only choice there is
-    "eighths", "three eighths", key 8           the missing bottom number
-    a measurement, where a name was asked for   what the name stands for
-    "no", "scratch that"                        never mind: the job is as it was
-    louder, again, what can I say, …            done, and the question stays
-    any other request                           the question is dropped and the request carried out
+he says                                     it means
+"two", key 2, "the second"                  that choice
+the choice itself, or its measurement       that choice
+"yes"                                       the only choice there is
+"eighths", "three eighths", key 8           the missing bottom number
+a measurement, where a name was asked for   what the name stands for
+"no", "scratch that"                        never mind: the job is as it was
+louder, again, what can I say, …            done, and the question stays
+any other request                           the question is dropped and the request carried out
 """
 
 from __future__ import annotations
@@ -37,13 +37,12 @@ from assistant.length import Length
 from assistant.session.answer import Offered
 from assistant.session.deeds import Deed, Define, SetPlus, exchanged, operands
 from assistant.session.manners import PLUS_SIZES
-from assistant.tape import Form
 
 __all__ = [
+    "RECALLS",
     "Again",
     "Aside",
     "Dropped",
-    "RECALLS",
     "NoReply",
     "Offer",
     "Question",
@@ -162,7 +161,9 @@ def about_plus() -> Question:
 def about_sense(deed: Deed, odd: Measure) -> Question:
     """One reading, and an odd one: said back, and done only on a yes."""
     said = speak_exactly(odd.length, odd.form)
-    sure = exchanged(deed, lambda operand: replace(operand, sure=True) if isinstance(operand, Measure) else operand)
+    sure = exchanged(
+        deed, lambda operand: replace(operand, sure=True) if isinstance(operand, Measure) else operand
+    )
     return Question(f"{cap_first(said)}?", (Offer("yes", sure),))
 
 

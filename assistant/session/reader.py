@@ -22,11 +22,16 @@ __all__ = ["Reader", "sentence"]
 _DIGITS = 12
 """Significant digits of an irrational answer when written out."""
 
+_PLACES = 1
+"""Decimals of an angle or a weight without end: a level or a scale shows no more (common practice, no source)."""
+_MOST_PLACES = 6
+"""Decimals of a number that was rounded where it was worked out."""
+
 
 @dataclass(frozen=True, slots=True)
 class Reader:
     tape: Tape
-    plus: Length = Length(0)
+    plus: Length
     """What a plus is worth."""
 
     def words(self, phrase: Phrase, form: Form) -> str:
@@ -39,6 +44,10 @@ class Reader:
         if measure.band is None:
             return said
         return f"{said}, plus or minus {speak_exactly(measure.band, measure.form)}"
+
+    def exactly(self, length: Length) -> str:
+        """A length as the exact fraction it is."""
+        return speak_exactly(length)
 
     def value(self, value: Value, form: Form) -> str:
         """One answer as it is spoken."""
@@ -115,6 +124,17 @@ def sentence(*parts: str) -> str:
 
 def _leaning(carried: Fraction) -> Lean:
     return Lean.PLUS if carried > 0 else Lean.MINUS if carried < 0 else Lean.ON
+
+
+def _number(amount: Length | Enclosure | Fraction | int) -> str:
+    """A plain number, in decimals where it is not whole."""
+    assert not isinstance(amount, Length)
+    number = amount.rounded(_PLACES) if isinstance(amount, Enclosure) else Fraction(amount)
+    whole, part = divmod(abs(number), 1)
+    digits = f"{int(part * 10**_MOST_PLACES):0{_MOST_PLACES}d}".rstrip("0")
+    said = [speak_whole(int(whole))] if whole or not digits else []
+    said += ["point", *(speak_whole(int(digit)) for digit in digits)] if digits else []
+    return " ".join(["minus", *said] if number < 0 else said)
 
 
 def _exact(amount: object) -> str:

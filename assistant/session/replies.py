@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from assistant.language.requests import Convert, Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString
 from assistant.language.speak import speak_whole
@@ -107,7 +108,11 @@ def _items(heard: str, before: Job, after: Job, reader: Reader) -> Answer:
     numbers = f"number {speak_whole(first)}"
     if len(new) > 1:
         numbers = f"numbers {speak_whole(first)} {'and' if len(new) == 2 else 'to'} {speak_whole(count)}"
-    so_far = Value("total", sum((m.length for m in after.string), Length(0)), lean=sum(m.lean for m in after.string))
+    so_far = Value(
+        "total",
+        sum((m.length for m in after.string), Length(0)),
+        lean=sum((m.lean for m in after.string), Fraction(0)),
+    )
     return Answer(
         heard,
         "answer",

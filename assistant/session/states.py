@@ -71,37 +71,36 @@ def kind_of(event: Event) -> Kind:
 
 _W, _C, _L, _H, _R, _S, _D = State
 
-TABLE: dict[State, dict[Kind, frozenset[State]]] = {
-    state: {kind: frozenset(to) for kind, to in row.items()}
-    for state, row in {
-        # From     event: where it may lead. Words that need no answer aloud lead back to rest.
-        _W: {
-            Started: {_S}, Heard: {_S, _L, _W}, Asked: {_S, _L, _W},
-            WakeHeard: {_C}, DOWN: {_H}, MicrophoneLost: {_D},
-        },
-        _C: {
-            Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S},
-            WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W, _L}, MicrophoneLost: {_D},
-        },
-        _L: {
-            Started: {_S}, Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S, _L},
-            WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W, _L}, SpeechFinished: {_L}, MicrophoneLost: {_D},
-        },
-        _H: {
-            Heard: {_H}, Asked: {_H}, Misheard: {_H},
-            UP: {_R, _L}, MicrophoneLost: {_D},
-        },
-        _R: {
-            Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S},
-            WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W}, MicrophoneLost: {_D},
-        },
-        _S: {
-            Heard: {_S, _L, _W}, Asked: {_S, _L, _W},
-            WakeHeard: {_C}, DOWN: {_H}, SpeechFinished: {_L, _W}, MicrophoneLost: {_D},
-        },
-        _D: {
-            Started: {_D}, Heard: {_D}, Asked: {_D},
-            DOWN: {_D}, MicrophoneBack: {_W, _L},
-        },
-    }.items()
+_ROWS: dict[State, dict[Kind, set[State]]] = {
+    # From     event: where it may lead. Words that need no answer aloud lead back to rest.
+    _W: {
+        Started: {_S}, Heard: {_S, _L, _W}, Asked: {_S, _L, _W},
+        WakeHeard: {_C}, DOWN: {_H}, MicrophoneLost: {_D},
+    },
+    _C: {
+        Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S},
+        WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W, _L}, MicrophoneLost: {_D},
+    },
+    _L: {
+        Started: {_S}, Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S, _L},
+        WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W, _L}, SpeechFinished: {_L}, MicrophoneLost: {_D},
+    },
+    _H: {
+        Heard: {_H}, Asked: {_H}, Misheard: {_H},
+        UP: {_R, _L}, MicrophoneLost: {_D},
+    },
+    _R: {
+        Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S},
+        WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W}, MicrophoneLost: {_D},
+    },
+    _S: {
+        Heard: {_S, _L, _W}, Asked: {_S, _L, _W},
+        WakeHeard: {_C}, DOWN: {_H}, SpeechFinished: {_L, _W}, MicrophoneLost: {_D},
+    },
+    _D: {
+        Started: {_D}, Heard: {_D}, Asked: {_D},
+        DOWN: {_D}, MicrophoneBack: {_W, _L},
+    },
 }  # fmt: skip
+
+TABLE = {state: {kind: frozenset(to) for kind, to in row.items()} for state, row in _ROWS.items()}
