@@ -45,6 +45,7 @@ from assistant.session.events import (
 )
 from assistant.session.job import Job
 from assistant.session.manners import Attention, Manners
+from assistant.session.questions import Question
 from assistant.session.states import TABLE, State, kind_of
 
 __all__ = ["Session"]
@@ -94,6 +95,11 @@ class Session:
     def asking(self) -> bool:
         """Whether a question is open."""
         return self._talk.question is not None
+
+    @property
+    def question(self) -> Question | None:
+        """The question that is open."""
+        return self._talk.question
 
     def handle(self, event: Event) -> list[Effect]:
         """What is to be done about an event, in order."""
