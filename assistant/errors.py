@@ -12,6 +12,7 @@
     ├── SettingsUnreadable       the settings file is broken
     └── BoardError
         ├── BoardLocked          another program holds the database
+        ├── BoardReadOnly
         ├── DiskFull
         └── BoardTooNew          written by a newer Tapehand
 
@@ -68,6 +69,10 @@ class BoardError(TapehandError):
 
 class BoardLocked(BoardError):
     """Another program is holding the database."""
+
+
+class BoardReadOnly(BoardError):
+    """The database, or the folder it is in, may not be written."""
 
 
 class DiskFull(BoardError):

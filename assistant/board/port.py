@@ -1,0 +1,51 @@
+"""The port to whatever keeps the jobs, and the stand-in that keeps them in memory."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from assistant.language.requests import Measure
+from assistant.session.job import Job
+
+__all__ = ["Board", "MemoryBoard", "Names"]
+
+Names = tuple[tuple[str, Measure], ...]
+"""What stands on the board: names with what they stand for, oldest first. Each name once."""
+
+
+class Board(Protocol):
+    """Keeps the job in hand with its undo history, and the names on the board."""
+
+    notice: str
+    """A sentence about the board that should be told once; mostly empty."""
+
+    def load(self) -> tuple[Job, tuple[Job, ...]]:
+        """The job as it was last saved and the jobs before it, oldest first. A new board: an empty job."""
+
+    def save(self, job: Job, history: tuple[Job, ...] = ()) -> None:
+        """Keep it; what ``job.kept`` says of the names is done to the board. On disk when this returns.
+
+        Raises:
+            BoardError: when it is not. The board on disk is as it was before.
+        """
+
+    def close(self) -> None:
+        """Let go of everything. Closing twice is no error."""
+
+
+class MemoryBoard:
+    """The official stand-in: a board for as long as the program runs."""
+
+    notice = ""
+
+    def __init__(self, names: Names = ()) -> None:
+        self._now: tuple[Job, tuple[Job, ...]] = (Job(kept=names), ())
+
+    def load(self) -> tuple[Job, tuple[Job, ...]]:
+        return self._now
+
+    def save(self, job: Job, history: tuple[Job, ...] = ()) -> None:
+        self._now = (job, history)
+
+    def close(self) -> None:
+        pass

@@ -1,0 +1,280 @@
+"""The settings: one readable TOML file a person may edit, and where it and the board are kept.
+
+A setting that cannot be used falls back to its usual value and costs one plain sentence; the file is left as
+it is. A change is written beside the file and renamed over it, so that a power cut leaves the old file or the new
+one, and whatever comments a person wrote stay.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from assistant.errors import SettingsUnreadable
+from assistant.tape import TAPES
+
+__all__ = ["Settings", "board_address", "change", "create", "read", "settings_path"]
+
+LARGEST_FILE = 1_000_000
+"""Bytes. A settings file is a page of text; anything bigger is some other file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How the hand behaves. Every field has the value it has on a new machine."""
+
+    voice: str = ""
+    """Name of the voice; empty for the clearest one found."""
+    rate: int = 150
+    """Words a minute."""
+    pitch: int = 50
+    """0 low to 100 high."""
+    volume: int = 100
+    """Percent."""
+    tape: str = "sixteenths"
+    """As in ``assistant.tape.TAPES``."""
+    plus: Fraction | None = None
+    """What a plus is worth, in inches; None until he has been asked."""
+    feet: str = "as said"
+    """When answers are in feet and inches: "as said", "always" or "never"."""
+    attention: str = "wake"
+    """"wake" for the wake phrase, "push" for the talk key, "open" for always."""
+    follow_up: int = 8
+    """Seconds after an answer in which the wake phrase is not needed."""
+    headset: bool = False
+    """With a headset, voice may cut in while it is speaking."""
+    microphone: str = ""
+    """Part of the device's name; empty for the computer's own choice."""
+    loudspeaker: str = ""
+    model: str = ""
+    """Folder of a speech model in Vosk's format; empty for the one that ships."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """How one field stands in the file."""
+
+    section: str
+    note: str
+    """What it may be, for the person who edits the file."""
+    convert: Callable[[Any], Any]
+    """From TOML to the field. ValueError or TypeError for anything that cannot be used."""
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str) or len(value) > 1000 or not value.isprintable():
+        raise ValueError
+    return value
+
+
+def _yes_no(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise TypeError
+    return value
+
+
+def _within(least: int, most: int) -> Callable[[Any], int]:
+    def convert(value: Any) -> int:
+        if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
+            raise ValueError
+        return value
+
+    return convert
+
+
+def _one_of(*choices: str) -> Callable[[Any], str]:
+    def convert(value: Any) -> str:
+        if value not in choices:
+            raise ValueError
+        return _text(value)
+
+    return convert
+
+
+_PLUSES = {"": None, "0": Fraction(0), "1/64": Fraction(1, 64), "1/32": Fraction(1, 32)}
+
+
+def _plus(value: Any) -> Fraction | None:
+    key = str(value) if value == 0 and not isinstance(value, bool) else _text(value)
+    if key not in _PLUSES:
+        raise ValueError
+    return _PLUSES[key]
+
+
+_TAPE_NAMES = tuple(tape.name for tape in TAPES)
+
+_ENTRIES: dict[str, _Entry] = {
+    "voice": _Entry("speaking", 'the name of a voice, or "" for the clearest one found', _text),
+    "rate": _Entry("speaking", "words a minute, 80 to 300", _within(80, 300)),
+    "pitch": _Entry("speaking", "0 (low) to 100 (high)", _within(0, 100)),
+    "volume": _Entry("speaking", "percent, 0 to 100", _within(0, 100)),
+    "loudspeaker": _Entry("speaking", "part of the device's name, or \"\" for the computer's own choice", _text),
+    "tape": _Entry("measuring", "one of " + ", ".join(f'"{name}"' for name in _TAPE_NAMES), _one_of(*_TAPE_NAMES)),
+    "plus": _Entry("measuring", 'what a plus is worth: "0", "1/64" or "1/32"; "" to be asked', _plus),
+    "feet": _Entry(
+        "measuring",
+        'when to answer in feet and inches: "as said", "always" or "never"',
+        _one_of("as said", "always", "never"),
+    ),
+    "attention": _Entry(
+        "hearing",
+        '"wake" (say "tape hand" first), "push" (hold the talk key) or "open" (always listening)',
+        _one_of("wake", "push", "open"),
+    ),
+    "follow_up": _Entry("hearing", "seconds after an answer without the wake phrase, 0 to 60", _within(0, 60)),
+    "headset": _Entry("hearing", "true if a headset is worn: voice may then cut in", _yes_no),
+    "microphone": _Entry("hearing", "part of the device's name, or \"\" for the computer's own choice", _text),
+    "model": _Entry("hearing", 'folder of a speech model in Vosk\'s format, or "" for the one that ships', _text),
+}
+
+
+def settings_path(option: str | None = None) -> Path:
+    """Where the settings are: the option, else TAPEHAND_SETTINGS, else the user's folder for settings."""
+    named = option or os.environ.get("TAPEHAND_SETTINGS")
+    if named:
+        return Path(named).expanduser()
+    import platformdirs
+
+    return platformdirs.user_config_path("tapehand", appauthor=False) / "settings.toml"
+
+
+def board_address(option: str | None = None) -> str:
+    """Where the board is: the option, else TAPEHAND_BOARD, else DATABASE_URL, else a file in the user's folder.
+
+    A path of an SQLite file, or the URL of a database.
+    """
+    named = option or os.environ.get("TAPEHAND_BOARD") or os.environ.get("DATABASE_URL")
+    if named:
+        return named
+    import platformdirs
+
+    return str(platformdirs.user_data_path("tapehand", appauthor=False) / "board.db")
+
+
+def read(path: Path) -> tuple[Settings, list[str]]:
+    """The settings in the file, and a sentence for each thing in it that could not be used. No file: the usual."""
+    try:
+        document = _parse(path)
+    except FileNotFoundError:
+        return Settings(), []
+    except SettingsUnreadable as error:
+        return Settings(), [f"{error} The usual settings are used until then."]
+    found: dict[str, Any] = {}
+    problems: list[str] = []
+    for section, table in document.items():
+        if not isinstance(table, Mapping):
+            problems.append(f'No section is called "{section}", or it is outside one. Put it right in {path}.')
+            continue
+        for name, value in table.items():
+            entry = _ENTRIES.get(name)
+            if entry is None or entry.section != section:
+                problems.append(f'There is no setting "{name}" in [{section}]. Put it right in {path}.')
+                continue
+            try:
+                found[name] = entry.convert(value)
+            except (ValueError, TypeError):
+                usual = _plain(getattr(Settings(), name))
+                problems.append(f"Put {name} right in {path}: {entry.note}. Until then it is {usual!r}.")
+    return Settings(**found), problems
+
+
+def create(path: Path) -> None:
+    """Write the usual settings, with a note at each, for a person to edit. A file that is there stays.
+
+    Raises:
+        SettingsUnreadable: when it cannot be written.
+    """
+    if not path.exists():
+        _write(path, _as_text(Settings()))
+
+
+def change(path: Path, **changes: Any) -> Settings:
+    """Keep other values for some fields, in the file too.
+
+    Raises:
+        SettingsUnreadable: for a file that is broken, which is left as it is, or cannot be written.
+    """
+    try:
+        document = _parse(path)
+    except FileNotFoundError:
+        settings = replace(Settings(), **changes)
+        _write(path, _as_text(settings))
+        return settings
+    for name, value in changes.items():
+        section = _ENTRIES[name].section
+        if not isinstance(document.get(section), Mapping):
+            document[section] = {}
+        document[section][name] = _plain(value)
+    import tomlkit
+
+    _write(path, tomlkit.dumps(document))
+    return read(path)[0]
+
+
+def _parse(path: Path) -> Any:
+    """The TOML document. FileNotFoundError, or SettingsUnreadable with what to put right."""
+    import tomlkit
+    from tomlkit.exceptions import ParseError, TOMLKitError
+
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)
+        if len(content) > LARGEST_FILE:
+            raise SettingsUnreadable(f"{path} is too big to be a settings file. Move it away.")
+        return tomlkit.parse(content.decode("utf-8"))
+    except FileNotFoundError:
+        raise
+    except ParseError as error:
+        raise SettingsUnreadable(f"Line {error.line} of {path} is not a setting. Put it right.") from None
+    except (TOMLKitError, UnicodeDecodeError, ValueError, RecursionError):
+        raise SettingsUnreadable(f"{path} is not a settings file. Put it right or move it away.") from None
+    except OSError as error:
+        raise SettingsUnreadable(f"Cannot read {path}: {error.strerror}. Check who may read it.") from None
+
+
+def _plain(value: Any) -> Any:
+    if value is None or isinstance(value, Fraction):
+        return next(text for text, worth in _PLUSES.items() if worth == value)
+    return value
+
+
+def _as_text(settings: Settings) -> str:
+    import tomlkit
+
+    document = tomlkit.document()
+    document.add(tomlkit.comment("Tapehand's settings. Change what stands after = and start Tapehand again."))
+    for name, entry in _ENTRIES.items():
+        if entry.section not in document:
+            document.add(tomlkit.nl())
+            document.add(entry.section, tomlkit.table())
+        table: Any = document[entry.section]
+        table.add(tomlkit.comment(entry.note))
+        table.add(name, _plain(getattr(settings, name)))
+    return tomlkit.dumps(document)
+
+
+def _write(path: Path, text: str) -> None:
+    """All of it or none of it, whenever the power goes."""
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            with beside.open("w", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(beside, path)
+        finally:
+            beside.unlink(missing_ok=True)
+        if os.name == "posix":
+            folder = os.open(path.parent, os.O_RDONLY)
+            try:
+                os.fsync(folder)
+            finally:
+                os.close(folder)
+    except OSError as error:
+        raise SettingsUnreadable(f"Cannot write {path}: {error.strerror}. Check the disk.") from None

@@ -1,0 +1,246 @@
+"""The board in a real file: what was saved is there again, whatever happened in between."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from assistant.board.sqlite import SqliteBoard
+from assistant.errors import BoardError
+from assistant.language.requests import Measure
+from assistant.length import Length
+from assistant.session.job import Job
+from tests.board.jobs import LEG, RAIL, THIRD, with_piece
+
+
+def reopened(path: Path) -> tuple[Job, tuple[Job, ...]]:
+    board = SqliteBoard(path)
+    try:
+        return board.load()
+    finally:
+        board.close()
+
+
+def names_of(path: Path) -> dict[str, Measure]:
+    board = SqliteBoard(path, jobs=False)
+    try:
+        return dict(board.names())
+    finally:
+        board.close()
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "new folder" / "board.db"
+
+
+def test_a_new_board_is_empty(path: Path) -> None:
+    assert reopened(path) == (Job(), ())
+
+
+def test_the_job_and_what_can_be_undone_come_back(path: Path) -> None:
+    states = [with_piece("1"), with_piece("2"), with_piece("3", ("leg", LEG), ("rail", RAIL), ("third", THIRD))]
+    board = SqliteBoard(path)
+    for depth, job in enumerate(states):
+        board.save(job, tuple(states[:depth]))
+    board.close()
+    assert reopened(path) == (states[2], tuple(states[:2]))
+
+
+def test_it_goes_on_where_it_stood(path: Path) -> None:
+    first = SqliteBoard(path)
+    first.save(with_piece("1"), ())
+    first.close()
+    second = SqliteBoard(path)
+    job, history = second.load()
+    second.save(with_piece("2"), (*history, job))
+    second.close()
+    assert reopened(path) == (with_piece("2"), (with_piece("1"),))
+    with sqlite3.connect(path) as raw:
+        assert raw.execute("SELECT count(*) FROM jobs").fetchone() == (1,)
+    raw.close()
+
+
+def test_undo_to_any_depth(path: Path) -> None:
+    states = tuple(with_piece(str(size)) for size in range(1, 6))
+    board = SqliteBoard(path)
+    for depth in range(len(states)):
+        board.save(states[depth], states[:depth])
+    for depth in (3, 1, 0):
+        board.save(states[depth], states[:depth])
+        assert reopened(path) == (states[depth], states[:depth])
+    board.close()
+
+
+def test_a_clean_start_ends_the_job_and_keeps_how_it_stood(path: Path) -> None:
+    board = SqliteBoard(path)
+    board.save(with_piece("1"), ())
+    board.save(with_piece("2"), (with_piece("1"),))
+    board.save(Job(), ())
+    board.close()
+    assert reopened(path) == (Job(), ())
+    raw = sqlite3.connect(path)
+    ended = raw.execute("SELECT record FROM states JOIN jobs ON job = id WHERE ended IS NOT NULL").fetchall()
+    raw.close()
+    assert [Job.from_dict(json.loads(record)) for (record,) in ended] == [with_piece("2")]
+
+
+def test_lengths_are_written_as_exact_fractions(path: Path) -> None:
+    board = SqliteBoard(path)
+    board.save(Job(kept=(("leg", LEG), ("third", THIRD))), ())
+    board.close()
+    raw = sqlite3.connect(path)
+    assert raw.execute("SELECT name, exact FROM names ORDER BY id").fetchall() == [
+        ("leg", "429/8"),
+        ("third", "193/3"),
+    ]
+    raw.close()
+
+
+def test_what_is_done_leaves_the_board_and_its_record_stays(path: Path) -> None:
+    board = SqliteBoard(path)
+    kept = Job(kept=(("leg", LEG), ("rail", RAIL)))
+    board.save(kept, ())
+    board.save(replace(kept, kept=(("rail", RAIL),)), (kept,))
+    assert board.names() == (("rail", RAIL),)
+    board.close()
+    raw = sqlite3.connect(path)
+    assert raw.execute("SELECT name FROM names WHERE done IS NOT NULL").fetchall() == [("leg",)]
+    raw.close()
+
+
+def test_undoing_done_puts_the_name_back(path: Path) -> None:
+    board = SqliteBoard(path)
+    kept = Job(kept=(("leg", LEG),))
+    board.save(kept, ())
+    board.save(Job(), (kept,))
+    board.save(kept, ())
+    assert board.names() == (("leg", LEG),)
+    board.close()
+
+
+def test_undoing_keep_takes_the_name_away_and_leaves_nothing_done(path: Path) -> None:
+    board = SqliteBoard(path)
+    board.save(Job(), ())
+    board.save(Job(kept=(("leg", LEG),)), (Job(),))
+    board.save(Job(), ())
+    board.close()
+    raw = sqlite3.connect(path)
+    assert raw.execute("SELECT count(*) FROM names").fetchone() == (0,)
+    raw.close()
+
+
+def test_undoing_a_name_kept_again_brings_the_older_value_back(path: Path) -> None:
+    board = SqliteBoard(path)
+    older, newer = Job(kept=(("leg", LEG),)), Job(kept=(("leg", RAIL),))
+    board.save(older, ())
+    board.save(newer, (older,))
+    assert board.names() == (("leg", RAIL),)
+    board.save(older, ())
+    assert board.names() == (("leg", LEG),)
+    board.close()
+
+
+def test_a_single_request_keeps_names_and_leaves_the_job_alone(path: Path) -> None:
+    bench = SqliteBoard(path)
+    bench.save(with_piece("53 5/8"), ())
+    request = SqliteBoard(path, jobs=False)
+    job, _ = request.load()
+    assert job == Job()
+    request.save(replace(job, kept=(("leg", LEG),)), (job,))
+    request.close()
+    bench.close()
+    assert reopened(path) == (replace(with_piece("53 5/8"), kept=(("leg", LEG),)), ())
+
+
+def test_names_put_up_by_another_program_survive_what_the_bench_saves(path: Path) -> None:
+    bench = SqliteBoard(path)
+    bench.save(Job(kept=(("rail", RAIL),)), ())
+    other = SqliteBoard(path, jobs=False)
+    job, _ = other.load()
+    other.save(Job(kept=(("leg", LEG),)), (job,))  # it also finishes the rail
+    bench.save(with_piece("2", ("rail", RAIL)), (Job(kept=(("rail", RAIL),)),))
+    assert names_of(path) == {"leg": LEG}
+    other.close()
+    bench.close()
+
+
+def test_putting_right_after_a_restart_keeps_the_names_of_others(path: Path) -> None:
+    # "No, three eighths" goes back to the job before the measurement, so that one has to know the names too.
+    bench = SqliteBoard(path)
+    bench.save(Job(piece=LEG, base=Job()), ())
+    bench.close()
+    other = SqliteBoard(path, jobs=False)
+    other.save(Job(kept=(("leg", LEG),)), (other.load()[0],))
+    other.close()
+    job, _ = reopened(path)
+    assert job.base is not None
+    assert job.base.kept == job.kept == (("leg", LEG),)
+
+
+def test_two_benches_on_one_file_do_not_write_into_each_others_job(path: Path) -> None:
+    first, second = SqliteBoard(path), SqliteBoard(path)
+    first.save(with_piece("1"), ())
+    job, history = second.load()
+    first.save(with_piece("2"), (with_piece("1"),))
+    second.save(with_piece("9"), (*history, job))
+    first.save(with_piece("3"), (with_piece("1"), with_piece("2")))
+    first.close()
+    second.close()
+    raw = sqlite3.connect(path)
+    last = raw.execute("SELECT job, record FROM states GROUP BY job HAVING depth = max(depth)").fetchall()
+    raw.close()
+    assert {Job.from_dict(json.loads(record)).piece for _, record in last} == {
+        with_piece("3").piece,
+        with_piece("9").piece,
+    }
+
+
+def test_a_closed_board_says_so(path: Path) -> None:
+    board = SqliteBoard(path)
+    board.close()
+    board.close()
+    with pytest.raises(BoardError, match=r"closed"):
+        board.save(Job(), ())
+
+
+sizes = st.fractions(min_value=0, max_value=12_000, max_denominator=1024).map(Length).map(Measure)
+jobs = st.builds(
+    Job,
+    piece=sizes,
+    at=st.integers(0, 20),
+    kept=st.dictionaries(st.sampled_from(["leg", "rail", "cap"]), sizes, max_size=3).map(
+        lambda d: tuple(d.items())
+    ),
+)
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(steps=st.lists(st.one_of(jobs, st.integers(1, 4), st.none()), max_size=12))
+def test_any_run_of_saving_undoing_and_restarting_comes_back(
+    tmp_path_factory: pytest.TempPathFactory, steps: list[Job | int | None]
+) -> None:
+    """A job is saved, a number undoes so many, None starts the program again: always what was saved last."""
+    path = tmp_path_factory.mktemp("board") / "board.db"
+    board = SqliteBoard(path)
+    job, history = board.load()
+    for step in steps:
+        if step is None:
+            board.close()
+            board = SqliteBoard(path)
+            assert board.load() == (job, history)
+            continue
+        if isinstance(step, Job):
+            job, history = step, (*history, job)
+        else:
+            states = (*history, job)[: -step or None] or (*history, job)[:1]
+            job, history = states[-1], states[:-1]
+        board.save(job, history)
+        assert dict(board.names()) == dict(job.kept)
+    board.close()
