@@ -181,7 +181,7 @@ def _which(readings: Mapping[str, Outcome]) -> Unclear:
         elif isinstance(reading, Unclear):
             choices |= {choice.request: fresh + choice.say for choice in reading.choices}
     says = tuple(Choice(say, request) for request, say in choices.items())
-    return Unclear(start(", or ".join(choice.say for choice in says)) + "?", says)
+    return Unclear("Which do you mean?", says)
 
 
 def _complete(size: str) -> bool:

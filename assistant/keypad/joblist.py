@@ -2,7 +2,7 @@
 
 the list    1 to 9 picks, Enter or + next page, - page before, . says it again, * or Backspace leaves
 a prompt    a line, then Enter; Enter alone where the prompt offers it; with nothing keyed . says it again
-                unless it can begin a measurement; * or Backspace goes a prompt back, from the first to the list
+            unless it can begin a measurement; * or Backspace goes a prompt back, from the first to the list
 """
 
 from __future__ import annotations

@@ -1,0 +1,184 @@
+"""Keys through the real session. The numbers are worked out beside each check with whole sixteenths."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assistant.errors import Slip
+from assistant.keypad.bridge import Keypad, bench_of, key_effects, run_keys
+from assistant.keypad.keys import Key, keyed
+from assistant.language.requests import Center, Hold, Measure
+from assistant.language.understanding import Understood
+from assistant.length import Length
+from assistant.session.effects import Hush, Say, Show, Sound
+from assistant.session.events import Heard, SpeechFinished
+from assistant.session.manners import Manners
+from assistant.session.session import Session
+
+
+def session() -> Session:
+    return Session(Manners())
+
+
+def answers(text: str, at: Session | None = None):
+    return list(run_keys(at or session(), text))
+
+
+def exact(answer) -> Fraction:
+    return Fraction(answer.values[0].exact)
+
+
+@pytest.mark.parametrize(
+    ("keys", "inches"),
+    [
+        ("53.5/8E", Fraction(858, 16)),
+        ("53.5/8EE", Fraction(429, 16)),
+        ("11..4.3/8E", Fraction(136 * 8 + 3, 8)),
+        ("11..E", Fraction(132)),
+        (".5/8E", Fraction(5, 8)),
+        ("53.5/8E+53.5/8E", Fraction(858, 8)),
+        ("53.5/8E-.1/8E", Fraction(856, 16)),
+        ("53.5/8E*3E", Fraction(3 * 858, 16)),
+        ("53.5/8E/7E", Fraction(858, 16 * 7)),
+        ("53.5/8+7/8E", Fraction(872, 16)),
+        ("53.5E1", Fraction(858, 16)),  # eighths are offered first
+        ("53.5E/16E", Fraction(53 * 16 + 5, 16)),
+        ("53.5E8E", Fraction(858, 16)),
+        ("53.5/8EE-.1/8E1", Fraction(856, 16)),  # asked, and picked
+        ("53.5/8EE-.1/8E2", Fraction(1, 8)),
+        ("53.5/8EE/7E1", Fraction(858, 16 * 7)),
+        ("53.5/8EE/7E2", Fraction(7)),
+        ("*296E8E", Fraction(12)),
+        ("96E*E2E8E", Fraction(12)),
+        ("*410.1/4E3.5/8EE", Fraction(13 * 8 + 7, 8)),
+        ("*410.1/4E3.5/8E*E5", Fraction(13 * 8 + 7, 8)),
+        ("96E*E1E", Fraction(48)),
+        ("53.5/8E<53E", Fraction(53)),
+    ],
+)
+def test_the_whole_job_by_keys(keys, inches):
+    last = answers(keys)[-1]
+    assert last.status == "answer"
+    assert exact(last) == inches
+
+
+def test_enter_makes_it_the_piece_then_its_center_then_walks_the_marks():
+    piece, center, first, back, again, how = answers("53.5/8EEE-./")
+    assert (piece.status, center.status) == ("answer", "answer")
+    assert exact(piece) == Fraction(858, 16)
+    assert exact(center) == exact(first) == exact(back) == exact(again) == Fraction(429, 16)
+    assert [first.status, back.status, again.status] == ["done", "done", "done"]
+    assert how.steps
+
+
+@pytest.mark.parametrize(
+    ("keys", "status"),
+    [
+        ("53.5E", "question"),
+        ("53.9/8E", "refused"),
+        ("11..12E", "refused"),
+        ("53.5/0E", "refused"),
+        ("12001E", "refused"),
+        ("E", "refused"),
+        ("-", "refused"),
+        ("/", "refused"),
+        ("*", "question"),
+        ("*2", "question"),
+        ("53.5/8", "question"),
+        ("53.5/8EE/7E", "question"),
+    ],
+)
+def test_how_a_request_ends(keys, status):
+    last = answers(keys)[-1]
+    assert last.status == status
+    assert last.say
+
+
+def test_what_was_refused_is_put_right_without_keying_it_again():
+    refused, mended = answers("60E-61.1/2E<<<<8E")[1:]
+    assert (refused.status, exact(mended)) == ("refused", Fraction(52))
+
+
+def test_a_refusal_leaves_the_piece_as_it_was():
+    at = session()
+    answers("53.5/8E11..12E", at)
+    assert at.job.piece == Measure(Length("53 5/8"))
+
+
+def test_the_list_is_offered_as_numbered_choices():
+    (listed,) = answers("*")
+    assert [choice.key for choice in listed.choices] == list("123456789")
+    assert listed.choices[0].say == "center"
+    assert answers("*2")[-1].say == "Equal parts. Equal parts of what?"
+
+
+def test_every_key_cuts_what_is_being_said():
+    at = session()
+    keypad = Keypad()
+    for key in keyed("53E"):
+        keypad.press(key, at)  # now the answer is being spoken
+    assert keypad.press(Key.FIVE, at) == [Hush(), Say("five")]
+    for key in keyed("3E"):
+        keypad.press(key, at)
+    assert keypad.press(Key.ENTER, at)[0] == Hush()
+
+
+def test_a_key_that_does_not_fit_makes_the_error_sound():
+    assert list(key_effects(session(), "+")) == [
+        Hush(), Sound("error"), Say("There is no piece yet. Key its length first, then Enter."),
+    ]  # fmt: skip
+
+
+def test_what_was_said_since_ends_the_doubt_about_a_walking_key():
+    at, keypad = session(), Keypad()
+    for key in keyed("53.5/8EE-"):
+        keypad.press(key, at)
+    at.handle(Heard("center of forty eight", Understood(Center(Measure(Length(48))))))
+    effects = [effect for key in keyed("7E") for effect in keypad.press(key, at)]
+    assert [effect.answer.status for effect in effects if isinstance(effect, Show)] == ["answer"]
+    assert at.job.piece == Measure(Length(7))
+
+
+def test_a_question_by_the_way_does_not_swallow_the_next_size():
+    """Asked once, after a plus was said: how much it is worth. Its numbers are 1 to 3."""
+
+    def asked() -> Session:
+        at = session()
+        at.handle(Heard("twelve strong", Understood(Hold(Measure(Length(12), lean=Fraction(1))))))
+        assert at.question is not None
+        return at
+
+    assert exact(answers("24.3/4E", asked())[-1]) == Fraction(99, 4)
+    at = asked()
+    answers("2E", at)
+    assert at.job.plus == Length(Fraction(1, 64))
+
+
+def test_the_line_in_words_is_there_to_be_shown():
+    keypad = Keypad()
+    assert keypad.line == ""
+    for key in keyed("53.5/8"):
+        keypad.press(key, session())
+    assert keypad.line == "fifty-three and five eighths"
+
+
+def test_an_unknown_key_is_told_before_any_key_is_put_in():
+    at = session()
+    with pytest.raises(Slip, match="There is no 'X' on the keypad"):
+        answers("53Ex", at)
+    assert at.job.piece is None
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.sampled_from(Key), max_size=40))
+def test_no_keys_ever_fail_at_the_bench_and_each_is_answered(keys):
+    at, keypad = session(), Keypad()
+    for key in keys:
+        effects = keypad.press(key, at)
+        assert any(isinstance(effect, (Show, Say)) for effect in effects)
+        at.handle(SpeechFinished())
+        assert bench_of(at).piece == at.job.piece
