@@ -38,7 +38,8 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
         case Convert():
             asked = exchanged(deed, lambda operand: filled(operand, before))
             answer = answered(heard, result_of(asked, tape), reader)
-            return replace(answer, marks=picture(answer, after, tape, reader).marks)
+            drawn = picture(answer, after, tape, reader)
+            return replace(drawn, values=answer.values)
     if after.string is not None and after.asked is None:
         return _items(heard, before, after, reader)
     assert after.asked is not None

@@ -1,0 +1,142 @@
+"""Anything that can happen at a bench."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from hypothesis import strategies as st
+
+from assistant.language.requests import (
+    PIECE,
+    Add,
+    AskEngineer,
+    Center,
+    Confirm,
+    Convert,
+    Correct,
+    Denominator,
+    Done,
+    Explain,
+    Go,
+    Help,
+    Hold,
+    Items,
+    Keep,
+    ListBoard,
+    Manner,
+    Measure,
+    Named,
+    Parts,
+    Pick,
+    Recall,
+    Scratch,
+    SetTape,
+    Share,
+    StartOver,
+    StartString,
+    Step,
+    TakeOff,
+    Times,
+    Total,
+    Walk,
+)
+from assistant.language.understanding import Choice, Impossible, NotUnderstood, Unclear, Understood
+from assistant.length import Length
+from assistant.session.events import (
+    Asked,
+    Heard,
+    MicrophoneBack,
+    MicrophoneLost,
+    Misheard,
+    SpeechFinished,
+    Started,
+    TalkKey,
+    WakeHeard,
+    WindowClosed,
+)
+from assistant.tape import TAPES, Form
+
+names = st.sampled_from(["leg", "rail", "plate"])
+_BOTTOMS = st.sampled_from([1, 2, 4, 8, 16, 32, 3, 5])
+
+
+@st.composite
+def sizes(draw) -> Length:
+    bottom = draw(_BOTTOMS)
+    most = draw(st.sampled_from([1, 12, 200, 12100]))
+    return Length(Fraction(draw(st.integers(0, most * bottom)), bottom))
+
+
+plain = st.builds(Measure, sizes(), st.integers(-1, 1).map(Fraction), st.sampled_from([Form.INCHES, Form.FEET]))
+gapped = st.builds(Measure, st.integers(0, 90).map(Length), missing=st.integers(1, 15))
+measures = st.one_of(
+    plain,
+    plain,
+    plain,
+    gapped,
+    st.builds(Measure, sizes(), sure=st.just(False)),
+    st.builds(Measure, st.integers(0, 3000).map(Length.from_mm), form=st.just(Form.MILLIMETERS)),
+    st.builds(Measure, sizes(), band=st.just(Length("1/16"))),
+)
+operands = st.one_of(measures, st.builds(Named, names), st.just(PIECE))
+_few = st.lists(operands, min_size=1, max_size=3).map(tuple)
+_counts = st.sampled_from([0, 1, 2, 3, 4, 7, 1001])
+
+changes = st.one_of(
+    st.builds(Hold, st.one_of(measures, st.builds(Named, names))),
+    st.builds(Hold, st.integers(1, 4).map(lambda n: Measure(Length(n)))),
+    st.builds(Items, st.tuples(measures, measures)),
+    st.builds(Center, operands),
+    st.builds(Parts, operands, _counts),
+    st.builds(Share, operands, _counts, _counts),
+    st.builds(Add, _few),
+    st.builds(TakeOff, operands, _few, st.sampled_from([1, 2])),
+    st.builds(Times, operands, _counts),
+    st.builds(Convert, operands, st.sampled_from(list(Form))),
+    st.just(StartString()),
+    st.just(Total()),
+    st.builds(Keep, names),
+    st.builds(Recall, names),
+    st.builds(Done, names),
+    st.builds(SetTape, st.sampled_from(TAPES)),
+    st.builds(Correct, measures),
+)
+walks = st.builds(Walk, st.sampled_from(list(Step)))
+control = st.one_of(
+    walks,
+    st.just(Explain()),
+    st.just(Scratch()),
+    st.just(StartOver()),
+    st.sampled_from(list(Manner)),
+    st.just(Help()),
+    st.just(ListBoard()),
+    st.builds(Confirm, st.booleans()),
+    st.builds(Pick, st.integers(0, 4)),
+    st.builds(Denominator, st.sampled_from([0, 2, 8, 16])),
+    st.just(AskEngineer()),
+    st.just(Go()),
+)
+requests = st.one_of(changes, changes, control)
+
+outcomes = st.one_of(
+    st.builds(Understood, requests),
+    st.builds(Understood, requests),
+    st.builds(
+        Unclear,
+        st.just("Which?"),
+        st.lists(st.builds(Choice, st.just("this one"), requests), max_size=3).map(tuple),
+        st.none() | st.builds(Center, gapped),
+    ),
+    st.builds(Impossible, st.just("That cannot be.")),
+    st.just(NotUnderstood()),
+)
+events = st.one_of(
+    st.builds(Heard, st.just("words"), outcomes, st.booleans()),
+    st.builds(Heard, st.just("words"), outcomes),
+    st.builds(Asked, requests, st.just("keyed")),
+    st.builds(Misheard, st.sampled_from(["unclear", "noise", "not-for-us"])),
+    st.builds(TalkKey, st.booleans()),
+    st.sampled_from(
+        [Started(), WakeHeard(), WindowClosed(), SpeechFinished(), MicrophoneLost("Gone."), MicrophoneBack()]
+    ),
+)
