@@ -80,7 +80,7 @@ def test_a_name_that_stands_for_something_else_is_left_and_told(tmp_path: Path) 
         pytest.param(lambda d: d | {"names": [d["names"][0] | {"record": {"length": "1/0"}}]}, id="over nothing"),
         pytest.param(lambda d: d | {"names": [d["names"][0] | {"name": 5}]}, id="a number for a name"),
         pytest.param(lambda d: d | {"names": [d["names"][0] | {"kept": "noon"}]}, id="no time"),
-        pytest.param(lambda d: d | {"jobs": [{"begun": "2026-01-01", "ended": None, "states": [{}]}]}, id="no job"),
+        pytest.param(lambda d: d | {"jobs": [{"begun": "2026-01-01", "ended": None, "states": [{}]}]}, id="job"),
         pytest.param(lambda d: d | {"version": "1"}, id="version in words"),
     ],
 )  # fmt: skip

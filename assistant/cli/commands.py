@@ -1,0 +1,125 @@
+"""What each command takes, and where it is carried out. The parts are loaded by the commands that need them."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, NoReturn
+
+from assistant.errors import TapehandError
+
+__all__ = ["parsed", "run"]
+
+
+class WrongUse(TapehandError):
+    """The command line cannot be read."""
+
+
+class _Parser(argparse.ArgumentParser):
+    def __init__(self, **how: Any) -> None:
+        super().__init__(allow_abbrev=False, **how)
+        # Key presses may begin with a minus: argparse lets what looks like a negative number be no option.
+        self._negative_number_matcher = re.compile(r"-[-0-9./*+E<]*")
+
+    def error(self, message: str) -> NoReturn:
+        raise WrongUse(f"{message[:1].upper()}{message[1:]}. Type {self.prog} --help to see what it takes.")
+
+
+def parsed(arguments: Sequence[str] | None) -> argparse.Namespace:
+    """The command line, read.
+
+    Raises:
+        WrongUse: a sentence that says what is wrong with it. SystemExit after --help and --version.
+    """
+    return _parser().parse_args(arguments)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry it out. Returns the exit status."""
+    match options.command:
+        case "ask" | "keys":
+            from assistant.cli import asking
+
+            return asking.ask(options) if options.command == "ask" else asking.keys(options)
+        case "hear" | "say":
+            from assistant.cli import sounding
+
+            return sounding.hear(options) if options.command == "hear" else sounding.say(options)
+        case "board":
+            from assistant.cli import boards
+
+            return boards.run(options)
+        case "demo":
+            from assistant import demo
+
+            return demo.run(Path(options.out))
+        case "check":
+            from assistant import check
+
+            return check.run(options.settings, options.board, sys.stdout)
+        case "prove":
+            from assistant.prove import table
+
+            return table.run(options.rest)
+    from assistant import app
+
+    return app.run(options.settings, options.board, voice=not options.no_voice)
+
+
+def _parser() -> argparse.ArgumentParser:
+    places = _Parser(add_help=False)
+    places.add_argument("--settings", metavar="FILE", default=argparse.SUPPRESS, help="use these settings")
+    places.add_argument("--board", metavar="FILE", default=argparse.SUPPRESS, help="use the board in this file")
+    as_json = _Parser(add_help=False)
+    as_json.add_argument("--json", action="store_true", help="one JSON object a line for each request")
+
+    parser = _Parser(
+        prog="tapehand",
+        description="With no words: the bench, with whatever is attached.",
+        parents=[places],
+        epilog="Exit status: 0 answered or done, 3 a question, 2 refused or not understood, 1 could not run.",
+    )
+    parser.set_defaults(settings=None, board=None)
+    parser.add_argument("--version", action="version", version=_version())
+    parser.add_argument("--no-voice", action="store_true", help="without microphone and loudspeaker")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+
+    ask = commands.add_parser("ask", parents=[places, as_json], help="answer one request in words")
+    ask.add_argument("words", nargs="+", help='"center of 53 5/8"; - reads one request a line from standard input')
+    keys = commands.add_parser("keys", parents=[places, as_json], help="the same in key presses")
+    keys.add_argument("keys", nargs="+", help='"53.5/8EE": E is Enter, < takes back')
+    hear = commands.add_parser(
+        "hear", parents=[places, as_json], help="hear recordings, each a conversation of its own"
+    )
+    hear.add_argument("files", nargs="+", metavar="FILE", help="WAV, FLAC or Ogg, any sample rate")
+    hear.add_argument("--wake", action="store_true", help='wait for the wake phrase "tape hand"')
+    say = commands.add_parser("say", parents=[places], help="the voice, to the loudspeaker or a file")
+    say.add_argument("words", nargs="+")
+    say.add_argument("--out", metavar="FILE", help="write a WAV file instead of playing it")
+    demo = commands.add_parser("demo", parents=[places], help="a whole job end to end with no hardware")
+    demo.add_argument("--out", metavar="FOLDER", default="demo-out", help="where to put it (demo-out)")
+    commands.add_parser("check", parents=[places], help="what is attached and ready, what is not and what to do")
+    prove = commands.add_parser("prove", help="the benchmarks on this machine, as a table", add_help=False)
+    prove.add_argument("rest", nargs=argparse.REMAINDER)
+
+    board = commands.add_parser("board", parents=[places], help="what is kept: list, export, import")
+    of_board = board.add_subparsers(dest="action", metavar="ACTION", required=True, parser_class=_Parser)
+    listed = of_board.add_parser("list", parents=[places, as_json], help="the names on the board")
+    listed.set_defaults(action="list")
+    export = of_board.add_parser("export", parents=[places], help="everything, as JSON")
+    export.add_argument("file", nargs="?", default="-", help="where to; standard output by default")
+    imports = of_board.add_parser("import", parents=[places], help="add what was exported")
+    imports.add_argument("file", help="what was exported; - for standard input")
+    return parser
+
+
+def _version() -> str:
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return f"tapehand {version('tapehand')}"
+    except PackageNotFoundError:
+        return "tapehand, not installed"

@@ -1,0 +1,83 @@
+"""A conversation in words or keys, one answer each, without sound or screen: for scripts and desks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.board.keeper import Keeper
+from assistant.board.port import Board, MemoryBoard
+from assistant.language import understand
+from assistant.language.grammar import Grammar, load_english
+from assistant.language.understanding import Outcome
+from assistant.length import Length
+from assistant.session.answer import Answer
+from assistant.session.effects import Effect, Listen, Show
+from assistant.session.events import Event, Heard
+from assistant.session.manners import Attention, Manners
+from assistant.session.session import Session
+from assistant.settings import Settings
+from assistant.tape import TAPES
+
+__all__ = ["Desk", "manners_of"]
+
+LONGEST_REQUEST = 2000
+"""Characters. The longest request anyone would make is under two hundred; reading more is not worth the time."""
+
+
+def manners_of(settings: Settings, attention: Attention | None = None, ask_plus: bool = True) -> Manners:
+    """The part of the settings that the session goes by."""
+    return Manners(
+        tape=next(tape for tape in TAPES if tape.name == settings.tape),
+        attention=attention or Attention(settings.attention),
+        plus=None if settings.plus is None else Length(settings.plus),
+        ask_plus=ask_plus,
+    )
+
+
+class Desk:
+    """One conversation. ``expecting`` is the rule of the grammar that what comes next is read by."""
+
+    def __init__(self, settings: Settings, board: Board | None = None, grammar: Grammar | None = None) -> None:
+        board = board or MemoryBoard()
+        job, history = board.load()
+        self.grammar = grammar or load_english()
+        self.session = Session(manners_of(settings, Attention.OPEN, ask_plus=False), job=job, history=history)
+        self.expecting = "request"
+        self._keeper = Keeper(board)
+
+    def ask(self, words: str) -> Answer:
+        """The answer to one request in words."""
+        heard, outcome = understand(self.grammar, words[:LONGEST_REQUEST], expecting=self.expecting)
+        return self.heard(heard, outcome, typed=True)
+
+    def heard(self, words: str, outcome: Outcome, typed: bool = False) -> Answer:
+        """The answer to words that have been read."""
+        return self.answer(Heard(words, outcome, typed=typed))
+
+    def answer(self, event: Event) -> Answer:
+        """The answer to anything that has one."""
+        (answer,) = self._answers(self.session.handle(event))
+        return answer
+
+    def keys(self, text: str) -> Iterator[Answer]:
+        """The answers to key presses, as they are typed out.
+
+        Raises:
+            Slip: before the first key, where the text has a key that no keypad has.
+        """
+        from assistant.keypad.bridge import key_effects
+
+        group: list[Effect] = []
+        for effect in key_effects(self.session, text):
+            group.append(effect)
+            if isinstance(effect, Show):  # always after the Save it belongs to
+                yield from self._answers(group)
+                group = []
+        yield from self._answers(group)
+
+    def _answers(self, effects: list[Effect]) -> Iterator[Answer]:
+        for effect in self._keeper.carried_out(effects):
+            if isinstance(effect, Show):
+                yield effect.answer
+            elif isinstance(effect, Listen):
+                self.expecting = effect.expecting
