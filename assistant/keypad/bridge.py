@@ -76,9 +76,10 @@ def key_effects(session: Session, text: str) -> Iterator[Effect]:
         Slip: before the first key, where the text has a key that no keypad has.
     """
     keypad = Keypad()
-    for key in keyed(text):
+    keys = keyed(text)
+    for key in keys:
         yield from keypad.press(key, session)
-    if keypad.pad.line:
+    if keypad.pad.line and keys[-1] is not Key.ENTER:  # after Enter it is there because it was refused
         say = f"{start(keypad.line)}. Now press Enter."
         yield Show(Answer(keypad.line, "question", say, piece=session.job.piece))
 

@@ -99,8 +99,8 @@ def test_how_a_request_ends(keys, status):
 
 
 def test_what_was_refused_is_put_right_without_keying_it_again():
-    refused, mended = answers("60E-61.1/2E<<<<8E")[1:]
-    assert (refused.status, exact(mended)) == ("refused", Fraction(52))
+    refused, mended = answers("60E-61.1/2E<<<<<E")[1:]
+    assert (refused.status, exact(mended)) == ("refused", Fraction(60 - 6))
 
 
 def test_a_refusal_leaves_the_piece_as_it_was():
