@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
-from typing import Union
 
 from assistant.length import Length
 from assistant.tape import Form, Tape
@@ -24,6 +23,7 @@ __all__ = [
     "Go",
     "Help",
     "Hold",
+    "Items",
     "Keep",
     "ListBoard",
     "Manner",
@@ -62,6 +62,8 @@ class Measure:
     """The tolerance he said with it ("plus or minus a sixteenth"). Kept and said back, never added."""
     missing: int | None = None
     """The top of a fraction whose bottom was not heard ("six and three"): to be asked for, never guessed."""
+    sure: bool = True
+    """False where the words have one reading and it is an odd one ("twenty-one eighths"): to be confirmed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ class Piece:
 
 
 PIECE = Piece()
-Operand = Union[Measure, Named, Piece]
+Operand = Measure | Named | Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,13 @@ class Hold:
     """A bare measurement: it becomes the piece (or the next of a running string)."""
 
     what: Measure | Named
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """Two measurements in one breath while a running string is open: both are its next items."""
+
+    both: tuple[Measure, Measure]
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,8 +270,34 @@ class Go:
     """The Enter key with nothing keyed: center of the piece, then the next mark, and so on."""
 
 
-Request = Union[
-    Hold, Center, Parts, Share, Add, TakeOff, Times, Convert, StartString, Total, Keep, Recall, ListBoard,
-    Done, Walk, Explain, Correct, Scratch, StartOver, Manner, SetTape, Help, Confirm, Pick, Denominator,
-    AskEngineer, Go,
-]  # fmt: skip
+Request = (
+    Hold
+    | Items
+    | Items
+    | Center
+    | Parts
+    | Share
+    | Add
+    | TakeOff
+    | Times
+    | Convert
+    | StartString
+    | Total
+    | Keep
+    | Recall
+    | ListBoard
+    | Done
+    | Walk
+    | Explain
+    | Correct
+    | Scratch
+    | StartOver
+    | Manner
+    | SetTape
+    | Help
+    | Confirm
+    | Pick
+    | Denominator
+    | AskEngineer
+    | Go
+)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Union
 
 from assistant.language.requests import Request
 
@@ -46,4 +45,4 @@ class NotUnderstood:
     """Not a sentence of the language."""
 
 
-Outcome = Union[Understood, Unclear, Impossible, NotUnderstood]
+Outcome = Understood | Unclear | Impossible | NotUnderstood
