@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import re
 
-from assistant.keypad.keys import TALK, Key, Press
+from assistant.keypad.keys import Key, Press, Talk
 
 __all__ = ["Decoder"]
 
@@ -77,8 +77,11 @@ class Decoder:
     """
 
     def __init__(self, talk: str = " ", linux_console: bool = False) -> None:
-        """``talk`` is the character of the push-to-talk key; ``linux_console`` is true where TERM is "linux"."""
-        self._plain: dict[str, Press] = _PLAIN | {talk: TALK}
+        """``talk`` is the character of the push-to-talk key; ``linux_console`` is true where TERM is "linux".
+
+        Each press of the talk key comes out as ``Talk.DOWN``.
+        """
+        self._plain: dict[str, Press] = _PLAIN | {talk: Talk.DOWN}
         self._application = _APPLICATION | (_LINUX_CONSOLE if linux_console else {})
         self._rest = ""
         self._pasting = False

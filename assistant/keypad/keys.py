@@ -6,7 +6,7 @@ from enum import Enum
 
 from assistant.errors import Slip
 
-__all__ = ["DIGITS", "TALK", "Key", "Press", "Talk", "keyed"]
+__all__ = ["DIGITS", "Key", "Press", "Talk", "keyed"]
 
 
 class Key(Enum):
@@ -36,12 +36,12 @@ DIGITS = frozenset(key for key in Key if key.value.isdigit())
 
 
 class Talk(Enum):
-    """The push-to-talk key or pedal. A terminal tells that it went down, never that it came up."""
+    """The push-to-talk key or pedal."""
 
-    DOWN = "talk"
+    DOWN = "talk key down"
+    UP = "talk key up"
 
 
-TALK = Talk.DOWN
 Press = Key | Talk
 """What comes from a keypad."""
 

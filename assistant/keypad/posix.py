@@ -10,14 +10,16 @@ import termios
 import threading
 import time
 from collections import deque
+from collections.abc import Iterator
 from contextlib import suppress
+from math import inf
 from types import FrameType, TracebackType
 from typing import Any
 
 from assistant.errors import KeypadUnavailable
 from assistant.keypad.decode import Decoder
-from assistant.keypad.keys import Press
-from assistant.keypad.reader import GONE, NO_KEYBOARD, Debounce
+from assistant.keypad.keys import Press, Talk
+from assistant.keypad.reader import GONE, NO_KEYBOARD, Debounce, TalkSwitch
 
 __all__ = ["PosixKeys"]
 
@@ -38,6 +40,7 @@ class PosixKeys:
         self._fd = -1
         self._decoder = Decoder(talk, os.environ.get("TERM", "").startswith("linux"))
         self._debounce = Debounce()
+        self._talk = TalkSwitch()
         self._ready: deque[Press] = deque()
         self._before: list[Any] = []
         self._handlers: dict[signal.Signals, Any] = {}
@@ -62,19 +65,31 @@ class PosixKeys:
             signal.signal(ending, handler)
 
     def read(self, timeout: float | None = None) -> Press | None:
-        deadline = None if timeout is None else time.monotonic() + timeout
+        deadline = inf if timeout is None else time.monotonic() + timeout
         while not self._ready:
-            left = None if deadline is None else max(0.0, deadline - time.monotonic())
-            if self._decoder.waiting:
-                left = _SEQUENCE if left is None else min(left, _SEQUENCE)
-            if self._data_within(left):
-                keys = self._decoder.feed(self._data())
+            if up := self._talk.rested():
+                return up
+            left = min(
+                max(0.0, deadline - time.monotonic()),
+                _SEQUENCE if self._decoder.waiting else inf,
+                inf if self._talk.due is None else self._talk.due,
+            )
+            if self._data_within(None if left == inf else left):
+                self._ready += self._presses(self._decoder.feed(self._data()))
             elif self._decoder.waiting:
-                keys = self._decoder.give_up()
-            else:
+                self._ready += self._presses(self._decoder.give_up())
+            elif time.monotonic() >= deadline:
                 return None
-            self._ready += [key for key in keys if self._debounce.accepts(key)]
         return self._ready.popleft()
+
+    def _presses(self, keys: list[Press]) -> Iterator[Press]:
+        for key in keys:
+            if isinstance(key, Talk):
+                talk = self._talk.pressed()
+                if talk:
+                    yield talk
+            elif self._debounce.accepts(key):
+                yield key
 
     def _take(self) -> None:
         """One key at a time, no echo, no flow control; of the signal keys only Ctrl-C is left."""

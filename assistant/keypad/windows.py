@@ -7,8 +7,8 @@ import time
 from types import TracebackType
 
 from assistant.errors import KeypadUnavailable
-from assistant.keypad.keys import TALK, Key, Press
-from assistant.keypad.reader import NO_KEYBOARD, Debounce
+from assistant.keypad.keys import Key, Press, Talk
+from assistant.keypad.reader import NO_KEYBOARD, Debounce, TalkSwitch
 
 __all__ = ["MARKS", "from_console"]
 
@@ -50,7 +50,7 @@ def from_console(first: str, second: str = "", talk: str = " ") -> Press | None:
         raise KeyboardInterrupt
     if first in MARKS:
         return _MOVES.get(second)
-    return TALK if first == talk else _PLAIN.get(first)
+    return Talk.DOWN if first == talk else _PLAIN.get(first)
 
 
 if sys.platform == "win32":
@@ -63,8 +63,9 @@ if sys.platform == "win32":
         """Seconds between looks: the console cannot be waited on with a time limit."""
 
         def __init__(self, talk: str = " ") -> None:
-            self._talk = talk
+            self._character = talk
             self._debounce = Debounce()
+            self._talk = TalkSwitch()
 
         def __enter__(self) -> ConsoleKeys:
             if not sys.stdin or not sys.stdin.isatty():
@@ -80,10 +81,16 @@ if sys.platform == "win32":
             deadline = None if timeout is None else time.monotonic() + timeout
             while True:
                 while not msvcrt.kbhit():
+                    if up := self._talk.rested():
+                        return up
                     if deadline is not None and time.monotonic() >= deadline:
                         return None
                     time.sleep(self._POLL)
                 first = msvcrt.getwch()
-                key = from_console(first, msvcrt.getwch() if first in MARKS else "", self._talk)
-                if key and self._debounce.accepts(key):
+                key = from_console(first, msvcrt.getwch() if first in MARKS else "", self._character)
+                if isinstance(key, Talk):
+                    key = self._talk.pressed()
+                elif key and not self._debounce.accepts(key):
+                    key = None
+                if key:
                     return key

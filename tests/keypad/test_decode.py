@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.keypad.decode import Decoder
-from assistant.keypad.keys import TALK, Key, keyed
+from assistant.keypad.keys import Key, Talk, keyed
 from assistant.keypad.windows import MARKS, from_console
 
 ALL = "0123456789.+-*/E"
@@ -51,8 +51,8 @@ def test_the_linux_console_has_its_own_letters_in_application_mode():
 
 
 def test_backspace_comma_and_the_talk_key():
-    assert Decoder().feed(b"\x7f\b, ") == [Key.BACKSPACE, Key.BACKSPACE, Key.DOT, TALK]
-    assert Decoder(talk="b").feed(b"b ") == [TALK]
+    assert Decoder().feed(b"\x7f\b, ") == [Key.BACKSPACE, Key.BACKSPACE, Key.DOT, Talk.DOWN]
+    assert Decoder(talk="b").feed(b"b ") == [Talk.DOWN]
 
 
 def test_letters_are_not_keys():
@@ -112,7 +112,7 @@ def test_the_windows_console_numlock_both_ways():
     assert "".join(from_console(letter).value for letter in "0123456789.+-*/\r") == ALL
     for mark in MARKS:
         assert "".join(from_console(mark, code).value for code in "ROPQKLMGHIS") == "0123456789."
-    assert from_console(" ") is TALK
+    assert from_console(" ") is Talk.DOWN
     assert from_console("x") is None
     assert from_console("\xe0", ";") is None
     with pytest.raises(KeyboardInterrupt):

@@ -6,7 +6,7 @@ import sys
 
 from assistant.errors import KeypadUnavailable
 from assistant.keypad.entry import Bench, Pad, press
-from assistant.keypad.keys import TALK, Key
+from assistant.keypad.keys import Key, Talk
 from assistant.keypad.terminal import terminal_keys
 from assistant.language.understanding import Understood
 
@@ -17,8 +17,8 @@ def main() -> None:
         print("ready", flush=True)
         while True:
             pressed = keys.read()
-            if pressed is TALK:
-                print("<talk>", flush=True)
+            if isinstance(pressed, Talk):
+                print(f"<{pressed.value}>", flush=True)
                 continue
             if pressed is Key.STAR and "crash" in sys.argv:
                 raise RuntimeError("this is the crash that was asked for")

@@ -126,9 +126,19 @@ def test_the_space_bar_is_push_to_talk_and_other_keys_are_nothing(window):
     window.types(b"\x1a\x1c\x13")  # Ctrl-Z, Ctrl-\ and Ctrl-S, which would stop a program in other terminals
     window.types(b"\x1b")
     window.types(b" ")
-    window.sees("<talk>")
+    window.sees("<talk key down>")
     window.types(b"5")
     window.sees("<five>")
+
+
+def test_the_talk_key_comes_up_when_it_no_longer_repeats(window):
+    window.types(b" ")
+    window.sees("<talk key down>")
+    let_go = time.monotonic() + 1
+    while time.monotonic() < let_go:  # the repeating of a key held down: nothing comes back for it
+        window.types(b" ")
+        time.sleep(0.03)
+    window.sees("<talk key up>")
 
 
 def test_keys_are_taken_one_by_one_and_unseen(window):
