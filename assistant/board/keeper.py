@@ -9,7 +9,7 @@ from assistant.board.port import Board
 from assistant.errors import BoardError
 from assistant.language.requests import Done, Keep
 from assistant.session.answer import Answer
-from assistant.session.effects import Effect, Save, Say, Show
+from assistant.session.effects import Effect, Save, Say, Show, Sound
 
 __all__ = ["Keeper"]
 
@@ -39,7 +39,8 @@ class Keeper:
         if answer is None:
             return rest
         if isinstance(answer.request, (Keep, Done)) and answer.status == "done":
-            return _instead(rest, replace(answer, status="refused", say=trouble))
+            refused = _instead(rest, replace(answer, status="refused", say=trouble))
+            return [Sound("error") if isinstance(effect, Sound) else effect for effect in refused]
         if trouble == self._told:
             return rest
         self._told = trouble
