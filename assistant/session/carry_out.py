@@ -142,7 +142,8 @@ def in_hand(job: Job, tape: Tape) -> Measure:
         return _piece(job)
     if isinstance(job.asked, Hold):
         return _piece(job)
-    result = result_of(job.asked, tape)
+    source = job.walked if job.at and job.walked else job.asked
+    result = result_of(source, tape)
     value = result.marks[job.at - 1] if job.at else result.values[0]
     if value.unit != "in" or not isinstance(value.amount, Length):
         raise Slip("I can't keep that one exactly. Say the mark, then keep that.")
@@ -170,7 +171,7 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
         case SetPlus(size):
             return replace(job, plus=size)
         case StartString():
-            return replace(job, string=(), asked=None, at=0)
+            return replace(job, string=(), asked=None, marked=None, at=0)
         case Total():
             if job.string is None:
                 raise Slip("There is no string to add up. Say start a string.")
@@ -179,7 +180,7 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
         items = _measures([filled(o, job) for o in operands(deed) if not isinstance(o, Piece)])
         for item in items:
             limits.length(item.length, item.form)
-        return replace(job, string=job.string + items, asked=None, at=0)
+        return replace(job, string=job.string + items, asked=None, marked=None, at=0)
     if isinstance(deed, Items):
         raise Slip("There is no string to add them to. Say start a string.")
     return _answered(job, exchanged(deed, lambda operand: filled(operand, job)), tape)
@@ -188,14 +189,13 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
 def _answered(job: Job, asked: Deed, tape: Tape) -> Job:
     result = result_of(asked, tape)
     piece = _piece_after(asked, result, job.piece)
-    if (
-        isinstance(asked, Convert)
-        and isinstance(job.asked, (Center, Parts))
-        and asked.of == job.asked.of == job.piece
-    ):
+    marked = job.walked
+    if isinstance(asked, Convert) and isinstance(marked, (Center, Parts)) and asked.of == marked.of == job.piece:
         assert piece is not None
-        return replace(job, piece=piece, asked=replace(job.asked, of=piece))  # the same marks in the other unit
-    return replace(job, piece=piece, asked=asked, at=0, cautioned=job.cautioned if piece == job.piece else ())
+        return replace(job, piece=piece, asked=asked, marked=replace(marked, of=piece))
+    return replace(
+        job, piece=piece, asked=asked, marked=None, at=0, cautioned=job.cautioned if piece == job.piece else ()
+    )
 
 
 def _piece_after(asked: Deed, result: Result, before: Measure | None) -> Measure | None:

@@ -106,12 +106,12 @@ class Conversation:
 
     def likely(self) -> tuple[str, ...]:
         """What will be said if he simply goes on."""
-        if self.question or self.job.asked is None:
+        asked = self.job.walked
+        if self.question or asked is None:
             return ()
-        result = result_of(self.job.asked, self._tape)
-        if isinstance(self.job.asked, Hold):
-            return (said(result_of(Center(self.job.asked.what), self._tape), self._reader),)
-        return likely_next(result, self.job.asked, self.job.at, self._reader)
+        if isinstance(asked, Hold):
+            return (said(result_of(Center(asked.what), self._tape), self._reader),)
+        return likely_next(result_of(asked, self._tape), asked, self.job.at, self._reader)
 
     # What a request means.
 
@@ -185,11 +185,11 @@ class Conversation:
             return Total()
         if self.job.piece is None:
             raise Slip(_NO_PIECE)
-        marks = self.job.asked is not None and result_of(self.job.asked, self._tape).marks
+        marks = self.job.walked is not None and result_of(self.job.walked, self._tape).marks
         return Walk(Step.NEXT) if marks else Center()
 
     def _walked(self, heard: str, step: Step) -> Answer:
-        asked = self.job.asked
+        asked = self.job.walked
         result = result_of(asked, self._tape) if asked is not None else None
         if asked is None or result is None or not result.marks:
             if step is Step.WHERE:

@@ -27,8 +27,10 @@ class Job:
     asked: Deed | None = None
     """What the last answer answers, with every measurement filled in: "how come" explains it, "next" walks
     its marks. The answer itself is worked out again whenever it is needed, never stored."""
+    marked: Deed | None = None
+    """Whose marks are walked, where the last answer only put the piece in another unit: he keeps his marks."""
     at: int = 0
-    """Which of its marks was said last; 0 before the first."""
+    """Which of the marks was said last; 0 before the first."""
     string: tuple[Measure, ...] | None = None
     """The running string, while one is open."""
     kept: tuple[tuple[str, Measure], ...] = ()
@@ -46,6 +48,11 @@ class Job:
     trail: tuple[Deed, ...] = ()
     """What he asked from there on, as he said it; the first one holds that measurement. Putting it right is
     doing all of them again."""
+
+    @property
+    def walked(self) -> Deed | None:
+        """What the marks belong to."""
+        return self.marked or self.asked
 
     @property
     def clean(self) -> bool:

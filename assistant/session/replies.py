@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from assistant.language.requests import Convert, Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString
+from assistant.language.requests import Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString
 from assistant.language.speak import speak_whole
 from assistant.layout.result import Result, Value
 from assistant.length import Length
 from assistant.session.answer import Answer, ShownValue
-from assistant.session.carry_out import filled, kept_as, result_of
-from assistant.session.deeds import Deed, Define, SetPlus, exchanged
+from assistant.session.carry_out import kept_as, result_of
+from assistant.session.deeds import Deed, Define, SetPlus
 from assistant.session.job import Job
 from assistant.session.present import answered, marks_of, said
 from assistant.session.reader import Reader, sentence
@@ -35,15 +35,10 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
             return picture(Answer(heard, "done", sentence(worth, again)), after, tape, reader)
         case StartString():
             return Answer(heard, "done", "String started. Give me the first.")
-        case Convert():
-            asked = exchanged(deed, lambda operand: filled(operand, before))
-            answer = answered(heard, result_of(asked, tape), reader)
-            drawn = picture(answer, after, tape, reader)
-            return replace(drawn, values=answer.values)
     if after.string is not None and after.asked is None:
         return _items(heard, before, after, reader)
     assert after.asked is not None
-    answer = answered(heard, result_of(after.asked, tape), reader)
+    answer = _drawn(answered(heard, result_of(after.asked, tape), reader), after, tape, reader)
     if isinstance(deed, Recall) or (isinstance(deed, Hold) and isinstance(deed.what, Named)):
         name = deed.name if isinstance(deed, Recall) else deed.what.name  # type: ignore[union-attr]
         return replace(answer, say=sentence(f"{name}: {answer.say[0].lower()}{answer.say[1:]}"))
@@ -54,8 +49,7 @@ def picture(answer: Answer, job: Job, tape: Tape, reader: Reader) -> Answer:
     """The answer with what is on the bench drawn beside it."""
     if job.asked is None:
         return answer
-    result = result_of(job.asked, tape)
-    return replace(answer, values=shown(result, reader), marks=marks_of(result, reader), at=job.at or None)
+    return _drawn(replace(answer, values=shown(result_of(job.asked, tape), reader)), job, tape, reader)
 
 
 def shown(result: Result, reader: Reader) -> tuple[ShownValue, ...]:
@@ -91,6 +85,11 @@ def undone_words(before: Job, after: Job, reader: Reader) -> str:
     if before.plus != after.plus:
         changes.append("your plus is as it was")
     return sentence("Scratched", *(changes or [where_words(after, reader)]))
+
+
+def _drawn(answer: Answer, job: Job, tape: Tape, reader: Reader) -> Answer:
+    assert job.walked is not None
+    return replace(answer, marks=marks_of(result_of(job.walked, tape), reader), at=job.at or None)
 
 
 def _kept(heard: str, name: str, before: Job, after: Job, reader: Reader) -> Answer:

@@ -60,6 +60,16 @@ names = st.sampled_from(["leg", "rail", "plate"])
 _BOTTOMS = st.sampled_from([1, 2, 4, 8, 16, 32, 3, 5])
 
 
+def named(strategy):
+    """A strategy under a short name: the whole of it, printed out, is as long as a book."""
+
+    @st.composite
+    def drawn(draw):
+        return draw(strategy)
+
+    return drawn()
+
+
 @st.composite
 def sizes(draw) -> Length:
     bottom = draw(_BOTTOMS)
@@ -82,7 +92,7 @@ operands = st.one_of(measures, st.builds(Named, names), st.just(PIECE))
 _few = st.lists(operands, min_size=1, max_size=3).map(tuple)
 _counts = st.sampled_from([0, 1, 2, 3, 4, 7, 1001])
 
-changes = st.one_of(
+_changes = st.one_of(
     st.builds(Hold, st.one_of(measures, st.builds(Named, names))),
     st.builds(Hold, st.integers(1, 4).map(lambda n: Measure(Length(n)))),
     st.builds(Items, st.tuples(measures, measures)),
@@ -101,6 +111,7 @@ changes = st.one_of(
     st.builds(SetTape, st.sampled_from(TAPES)),
     st.builds(Correct, measures),
 )
+changes = named(_changes)
 walks = st.builds(Walk, st.sampled_from(list(Step)))
 control = st.one_of(
     walks,
@@ -116,9 +127,9 @@ control = st.one_of(
     st.just(AskEngineer()),
     st.just(Go()),
 )
-requests = st.one_of(changes, changes, control)
+requests = named(st.one_of(changes, changes, control))
 
-outcomes = st.one_of(
+_outcomes = st.one_of(
     st.builds(Understood, requests),
     st.builds(Understood, requests),
     st.builds(
@@ -130,7 +141,8 @@ outcomes = st.one_of(
     st.builds(Impossible, st.just("That cannot be.")),
     st.just(NotUnderstood()),
 )
-events = st.one_of(
+outcomes = named(_outcomes)
+_events = st.one_of(
     st.builds(Heard, st.just("words"), outcomes, st.booleans()),
     st.builds(Heard, st.just("words"), outcomes),
     st.builds(Asked, requests, st.just("keyed")),
@@ -140,3 +152,4 @@ events = st.one_of(
         [Started(), WakeHeard(), WindowClosed(), SpeechFinished(), MicrophoneLost("Gone."), MicrophoneBack()]
     ),
 )
+events = named(_events)

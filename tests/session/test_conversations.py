@@ -305,7 +305,10 @@ CONVERSATIONS = {
         (Parts(m(87), 4), "answer", "Eighty-seven in four parts: four equal parts of twenty-one and three quarters."),
         (NEXT, "done", "From one end. One of three: twenty-one and three quarters."),
         (Convert(PIECE, Form.FEET), "answer", "Eighty-seven in feet and inches: seven foot three."),
+        (Explain(), "answer", "Twelve goes into eighty-seven seven times, three left."),
         (NEXT, "done", "Two of three: three foot seven and a half."),
+        (Correct(m("87 1/2")), "answer", "Eighty-seven and a half in feet and inches: seven foot three and a half."),
+        (NEXT, "done", "From one end. One of three: one foot nine and seven eighths."),
     ],
     "over and undone": [
         (hold(10), "answer", "Ten."),

@@ -101,7 +101,7 @@ class AnyBench(RuleBasedStateMachine):
                 assert answer.at is None or 1 <= answer.at <= len(answer.marks)
 
 
-AnyBench.TestCase.settings = settings(max_examples=60, stateful_step_count=40, deadline=None)
+AnyBench.TestCase.settings = settings(max_examples=200, stateful_step_count=40, deadline=None)
 TestAnyBench = AnyBench.TestCase
 
 
@@ -128,7 +128,7 @@ def test_scratching_goes_back_through_every_job_exactly(requests):
 @given(bench_strategies.sizes(), st.integers(2, 40), st.lists(st.sampled_from(list(Step)), max_size=30))
 @settings(max_examples=60, deadline=None)
 def test_a_walk_never_leaves_the_marks(size, count, steps):
-    whole = size + Length(count)
+    whole = min(size, Length(12000) - Length(count)) + Length(count)
     bench = Bench()
     answer = bench.hear(Parts(m(str(whole)), count))
     exact = [whole.inches * k / count for k in range(1, count)]

@@ -32,6 +32,7 @@ _bases = st.builds(
     Job,
     piece=st.none() | _measures,
     asked=st.none() | deeds,
+    marked=st.none() | deeds,
     at=st.integers(0, 9),
     string=st.none() | st.lists(_measures, max_size=3).map(tuple),
     kept=st.lists(st.tuples(bench_strategies.names, _measures), max_size=3).map(tuple),
