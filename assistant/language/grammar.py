@@ -10,7 +10,17 @@ from types import MappingProxyType
 from assistant import resources
 from assistant.language import jsgf
 from assistant.language.automaton import Automaton, build
-from assistant.language.jsgf import Alternatives, Expansion, Optional, Reference, Repeat, Rule, Sequence, Tagged, Word
+from assistant.language.jsgf import (
+    Alternatives,
+    Expansion,
+    Optional,
+    Reference,
+    Repeat,
+    Rule,
+    Sequence,
+    Tagged,
+    Word,
+)
 
 __all__ = ["ROOTS", "Grammar", "load_english"]
 

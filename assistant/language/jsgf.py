@@ -11,7 +11,18 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-__all__ = ["Alternatives", "Expansion", "File", "Optional", "Reference", "Repeat", "Rule", "Sequence", "Tagged", "Word"]
+__all__ = [
+    "Alternatives",
+    "Expansion",
+    "File",
+    "Optional",
+    "Reference",
+    "Repeat",
+    "Rule",
+    "Sequence",
+    "Tagged",
+    "Word",
+]
 
 
 @dataclass(frozen=True, slots=True)

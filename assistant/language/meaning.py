@@ -1,0 +1,644 @@
+"""What the tags in the grammar mean: each makes one value out of the values of the words it stands after.
+
+A tag is a number (``{16}``, the word's value), a front or tail to be joined later (``{+mixed}``), the name
+of a function below, or, in names.jsgf, the name itself. A function may give several values: honest readings
+of the same words, to be asked about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+from assistant.language.requests import (
+    PIECE,
+    Add,
+    AskEngineer,
+    Center,
+    Confirm,
+    Convert,
+    Correct,
+    Denominator,
+    Done,
+    Explain,
+    Help,
+    Hold,
+    Items,
+    Keep,
+    ListBoard,
+    Manner,
+    Measure,
+    Named,
+    Operand,
+    Parts,
+    Pick,
+    Recall,
+    Request,
+    Scratch,
+    SetTape,
+    Share,
+    StartOver,
+    StartString,
+    Step,
+    TakeOff,
+    Times,
+    Total,
+    Walk,
+)
+from assistant.length import INCHES_PER_FOOT, Length
+from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
+
+__all__ = ["LONGEST", "TOO_LONG", "NoSense", "Refused", "Tail", "apply"]
+
+LONGEST = Length(1000 * INCHES_PER_FOOT)
+"""Nothing laid out by tape is longer (1,000 ft): a bigger number was misheard."""
+TOO_LONG = "That is over a thousand foot. Check it and say it again."
+TENTHS = "Tenths are off a surveyor's tape. Say it in inches, or in decimal feet."
+FEET_AND_TOO_MANY_INCHES = "Twelve inches or more after the feet can't be. Say it again."
+DIVIDE_BY_NOTHING = "I can't divide by nothing. How many parts?"
+NONE_OF_THEM = "None of them is nothing. How many?"
+ADD_THEN_TAKE_OFF = "One thing at a time. Add first, then take off."
+LONGEST_IN_INCHES_TO_ASK = 480
+"""A bare "six hundred" may be millimeters; below 40 ft, twice a 20 ft stick, it is taken as inches.
+Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoSense:
+    """A reading that nobody means."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A reading that cannot be; the sentence says why and what to do."""
+
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tail:
+    """A front or tail waiting for the length beside it."""
+
+    name: str
+    values: tuple[Any, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A fraction as it was said: unreduced."""
+
+    top: int
+    bottom: int
+
+    @property
+    def value(self) -> Fraction:
+        return Fraction(self.top, self.bottom)
+
+    @property
+    def improper(self) -> bool:
+        return self.top >= self.bottom
+
+
+NO_SENSE = NoSense()
+_Out = Any
+_FUNCTIONS: dict[str, Callable[..., _Out]] = {}
+_MIXED_SIGNS = {"plus_sign", "and_sign", "minus_sign"}
+
+
+def apply(tag: str, items: tuple[Any, ...]) -> list[tuple[Any, ...]]:
+    """The values ``tag`` makes of ``items``: usually one, several where the words have several readings."""
+    constant = _constant(tag)
+    if constant is not None:
+        return [(*items, constant)] if not items else [(constant,)]
+    for item in items:
+        if isinstance(item, (NoSense, Refused)):
+            return [(item,)]
+    if tag.startswith("+"):
+        return [(Tail(tag[1:], items),)]
+    made = _FUNCTIONS[tag](*items) if tag in _FUNCTIONS else tag
+    readings = made if isinstance(made, list) else [made]
+    return [(reading,) for reading in readings]
+
+
+@cache
+def _constant(tag: str) -> int | None:
+    return int(tag) if tag.lstrip("-").isdigit() else None
+
+
+def _means(function: Callable[..., _Out]) -> Callable[..., _Out]:
+    _FUNCTIONS[function.__name__.strip("_")] = function
+    return function
+
+
+@_means
+def _apply(*items: Any) -> _Out:
+    """Join a length with the front or tail beside it."""
+    tails = [i for i in items if isinstance(i, Tail)]
+    rest = [i for i in items if not isinstance(i, Tail)]
+    if not tails:
+        return _FUNCTIONS["hold" if isinstance(rest[0], (Measure, Named)) else "inches"](*rest)
+    tail = tails[0]
+    before = isinstance(items[0], Tail)
+    return _FUNCTIONS[tail.name](*((*tail.values, *rest) if before else (*rest, *tail.values)))
+
+
+# ---------------------------------------------------------------- numbers
+
+
+@_means
+def _sum(*numbers: int) -> int:
+    return sum(numbers)
+
+
+@_means
+def _product(*numbers: int) -> int:
+    out = 1
+    for number in numbers:
+        out *= number
+    return out
+
+
+@_means
+def _hundredfold(number: int) -> int:
+    return number * 100
+
+
+@_means
+def _tenfold(number: int) -> int:
+    return number * 10
+
+
+@_means
+def _thousandths_sum(*numbers: int) -> Fraction:
+    return Fraction(sum(numbers), 1000)
+
+
+@_means
+def _over(top: int, bottom: int) -> Part:
+    return Part(top, bottom)
+
+
+@_means
+def _one_over(bottom: int) -> Part:
+    return Part(1, bottom)
+
+
+@_means
+def _point() -> str:
+    return "point"
+
+
+@_means
+def _decimal(*items: Any) -> Fraction:
+    at = items.index("point")
+    digits = items[at + 1 :]
+    whole = items[0] if at else 0
+    return whole + Fraction(int("".join(map(str, digits))), 10 ** len(digits))
+
+
+def _value(number: int | Fraction | Part) -> Fraction:
+    return number.value if isinstance(number, Part) else Fraction(number)
+
+
+# ---------------------------------------------------------------- sizes
+
+
+def _measure(inches: Fraction | int, form: Form = Form.INCHES, *, sure: bool = True) -> Measure | Refused:
+    if inches > LONGEST.inches:
+        return Refused(TOO_LONG)
+    return Measure(Length(Fraction(inches)), form=form, sure=sure)
+
+
+@_means
+def _inches(number: int | Fraction | Part) -> _Out:
+    """A number on its own is inches, unless something speaks for another reading."""
+    if isinstance(number, Part):
+        plain = _measure(number.value, sure=not number.improper)
+        # "Two thirty-seconds" clipped short sounds like "two thirds", which is not on a tape.
+        if number.bottom == 3 and number.top > 1:
+            return [plain, _measure(Fraction(number.top, 32))]
+        return plain
+    if isinstance(number, int) and number % 100 == 0 and number > LONGEST_IN_INCHES_TO_ASK:
+        return [_mm(number), _measure(number)]
+    return _measure(number)
+
+
+@_means
+def _mixed(whole: int, *rest: Any) -> _Out:
+    """A whole and a fraction of an inch; a zero in between ("eleven ought and a half") adds nothing."""
+    if not rest:
+        return _measure(whole)
+    part = rest[-1]
+    return NO_SENSE if part.improper else _measure(whole + part.value)
+
+
+@_means
+def _counted_on(*numbers: Any) -> _Out:
+    """ "Five sixteenths and a thirty-second": the last counts on from a coarser mark."""
+    *_, first, second = numbers
+    if second.bottom % first.bottom or second.bottom == first.bottom or first.improper:
+        return NO_SENSE
+    return _measure(sum(map(_value, numbers), Fraction(0)))
+
+
+@_means
+def _unfinished(whole: int, top: int) -> _Out:
+    made = _measure(whole)
+    return replace(made, missing=top) if isinstance(made, Measure) else made
+
+
+@_means
+def _unfinished_feet(feet: int, inches: int, top: int) -> _Out:
+    made = _feet(feet, inches)
+    return replace(made, missing=top) if isinstance(made, Measure) else made
+
+
+@_means
+def _pair(first: int, inches: int, part: Part | None = None) -> _Out:
+    """ "Six four": feet and inches. "One six" may also be a hundred and six, or sixteen."""
+    if first >= 100 or (first % 10 == 0 and first >= 20 and inches < 10) or (part and part.improper):
+        return NO_SENSE
+    more = inches + (part.value if part else Fraction(0))
+    readings = [_measure(first * INCHES_PER_FOOT + more, Form.FEET)]
+    if first == 1 and inches < 10:
+        readings += [_measure(100 + more), _measure(10 + more)]
+    return readings
+
+
+@_means
+def _loose_pair(first: int, inches: int, part: Part | None = None) -> _Out:
+    """ "Six and eight": six foot eight, if it is not to be added."""
+    if first >= 100:
+        return NO_SENSE
+    if part:
+        return (
+            NO_SENSE
+            if part.improper
+            else _measure(first * INCHES_PER_FOOT + inches + part.value, Form.FEET, sure=False)
+        )
+    return _measure(first * INCHES_PER_FOOT + inches, Form.FEET, sure=False)
+
+
+@_means
+def _bare_over(top: int, bottom: int) -> _Out:
+    """ "Five eight", "seven sixteen". An even top is not how a tape is read."""
+    return _measure(Fraction(top, bottom)) if top < bottom and top % 2 else NO_SENSE
+
+
+@_means
+def _ticks_on(whole: int, lines: int) -> _Out:
+    """Little lines past the inch are sixteenths unless he says otherwise: to be confirmed."""
+    return _measure(whole + Fraction(lines, 16), sure=False)
+
+
+@_means
+def _ticks_past(lines: int, way: int, part: Part) -> _Out:
+    return _measure(part.value + way * Fraction(lines, 16), sure=False)
+
+
+@_means
+def _feet(feet: int, inches: int = 0, part: Part | None = None) -> _Out:
+    if part and part.improper:
+        return NO_SENSE
+    if inches >= INCHES_PER_FOOT:
+        return Refused(FEET_AND_TOO_MANY_INCHES)
+    return _measure(feet * INCHES_PER_FOOT + inches + (part.value if part else 0), Form.FEET)
+
+
+@_means
+def _feet_part(feet: int, part: Part) -> _Out:
+    return _feet(feet, 0, part)
+
+
+@_means
+def _feet_and_part(feet: int, part: Part) -> _Out:
+    """ "Two foot and a half": half an inch, or half a foot? A fraction finer than a third of a foot is inches."""
+    if part.improper:
+        return NO_SENSE
+    inches = _measure(feet * INCHES_PER_FOOT + part.value, Form.FEET)
+    if part.bottom > 4:
+        return inches
+    return [inches, _measure((feet + part.value) * INCHES_PER_FOOT, Form.FEET)]
+
+
+@_means
+def _all_feet(whole: int, part: Part) -> _Out:
+    return NO_SENSE if part.improper else _feet_of(whole + part.value)
+
+
+@_means
+def _feet_of(number: Part | Fraction) -> _Out:
+    return _measure(_value(number) * INCHES_PER_FOOT, Form.FEET)
+
+
+@_means
+def _eighteen() -> _Out:
+    return _measure(18, Form.FEET)
+
+
+@_means
+def _survey(whole: int, part: Part) -> Refused:
+    return Refused(TENTHS)
+
+
+@_means
+def _thou(whole: int, part: Part | None = None) -> _Out:
+    return _measure(Fraction(whole + (part.value if part else 0), 1000))
+
+
+def _mm(millimeters: Fraction | int) -> Measure | Refused:
+    return _measure(Length.from_mm(millimeters).inches, Form.MILLIMETERS)
+
+
+@_means
+def _metric(number: int | Fraction, *rest: Any) -> _Out:
+    part, scale = (rest[0], rest[1]) if len(rest) == 2 else (None, rest[0])
+    return _mm((number + (part.value if part else 0)) * scale)
+
+
+@_means
+def _meter_and(meters: int, tenths: int) -> _Out:
+    """ "Meter two": 1200 mm."""
+    return _mm(1000 * meters + 100 * tenths)
+
+
+@_means
+def _inch_in_mm() -> _Out:
+    return _mm(Fraction(254, 10))
+
+
+@_means
+def _bottom_first(bottom: int, top: int) -> _Out:
+    return _measure(Fraction(top, bottom)) if top < bottom else NO_SENSE
+
+
+@_means
+def _quarter_to(part: Part, inch: int) -> _Out:
+    return _measure(inch - part.value, sure=False) if not part.improper else NO_SENSE
+
+
+@_means
+def _quarter_past(part: Part, inch: int) -> _Out:
+    return _measure(inch + part.value, sure=False) if not part.improper else NO_SENSE
+
+
+@_means
+def _midway(first: Part, second: Part) -> _Out:
+    return _measure((first.value + second.value) / 2)
+
+
+@_means
+def _lean(*items: Any) -> _Out:
+    """A size with what was said before and after it."""
+    size = next(i for i in items if isinstance(i, Measure))
+    for tail in (i for i in items if isinstance(i, Tail)):
+        changed = _LEANS[tail.name](size, *tail.values)
+        if not isinstance(changed, Measure):
+            return changed
+        size = changed
+    return size
+
+
+def _nearer(size: Measure, by: Fraction) -> _Out:
+    inches = size.length.inches + by
+    return (
+        replace(size, length=Length(inches))
+        if inches >= 0
+        else Refused("That comes out under nothing. Say it again.")
+    )
+
+
+_LEANS: dict[str, Callable[..., _Out]] = {
+    "plus": lambda size: replace(size, lean=size.lean + 1),
+    "minus": lambda size: replace(size, lean=size.lean - 1),
+    "exactly": lambda size: size,
+    "more": lambda size, part: _nearer(size, part.value),
+    "less": lambda size, part: _nearer(size, -part.value),
+    "band": lambda size, part: replace(size, band=Length(part.value)),
+}
+
+# ---------------------------------------------------------------- requests
+
+
+@_means
+def _name(*words: Any) -> str:
+    return " ".join(words)
+
+
+@_means
+def _named(name: str) -> Named:
+    return Named(name)
+
+
+@_means
+def _piece() -> Operand:
+    return PIECE
+
+
+@_means
+def _hold(what: Measure | Named) -> _Out:
+    # A kept name on its own is <board>'s business.
+    return Hold(what) if isinstance(what, Measure) else Recall(what.name)
+
+
+@_means
+def _center(of: Operand) -> _Out:
+    return Center(of)
+
+
+@_means
+def _half(of: Operand) -> _Out:
+    """ "Half six and a half" is a center. "Half inch" and "half a foot" are sizes."""
+    one = (Length(1), Length(INCHES_PER_FOOT))
+    return NO_SENSE if not isinstance(of, Measure) or of.length in one or of.length < Length(1) else Center(of)
+
+
+@_means
+def _center_piece() -> _Out:
+    return Center(PIECE)
+
+
+@_means
+def _parts(of: Operand, count: int) -> _Out:
+    return Parts(of, count) if count else Refused(DIVIDE_BY_NOTHING)
+
+
+@_means
+def _parts_of(count: int, of: Operand) -> _Out:
+    return _parts(of, count)
+
+
+@_means
+def _parts_piece(count: int) -> _Out:
+    return _parts(PIECE, count)
+
+
+@_means
+def _share(part: Part, of: Operand) -> _Out:
+    if part.value == Fraction(1, 2):
+        return NO_SENSE
+    return NO_SENSE if part.improper else Share(of, part.top, part.bottom)
+
+
+@_means
+def _times(count: int, of: Operand) -> _Out:
+    if not count:
+        return Refused(NONE_OF_THEM)
+    # "Forty-eight times three": of two bare wholes, the bigger is the size and the smaller the count.
+    if isinstance(of, Measure) and _plain_whole(of) and of.length < Length(count):
+        return NO_SENSE
+    return Times(of, count)
+
+
+@_means
+def _times_after(of: Operand, count: int) -> _Out:
+    if not count:
+        return Refused(NONE_OF_THEM)
+    if isinstance(of, Measure) and _plain_whole(of) and of.length <= Length(count):
+        return NO_SENSE
+    return Times(of, count)
+
+
+@_means
+def _times_piece(count: int) -> _Out:
+    return Times(PIECE, count) if count else Refused(NONE_OF_THEM)
+
+
+def _plain_whole(size: Measure) -> bool:
+    """A bare whole number: inches, no fraction, no lean."""
+    return (
+        size.form is Form.INCHES and size.length.inches.denominator == 1 and not size.lean and size.missing is None
+    )
+
+
+@_means
+def _both_ends() -> str:
+    return "both_ends"
+
+
+@_means
+def _joined(first: Operand, *rest: Any) -> _Out:
+    """A length with others added to it or taken off it."""
+    ends = 2 if rest[-1] == "both_ends" else 1
+    signs = set(rest) & _MIXED_SIGNS if all(isinstance(r, (str, Measure, Named)) for r in rest) else set()
+    terms = [first, *(r for r in rest if not isinstance(r, str))]
+    if signs == {"minus_sign"}:
+        return TakeOff(first, tuple(terms[1:]), ends)
+    if "minus_sign" in signs:
+        return Refused(ADD_THEN_TAKE_OFF)
+    if ends == 2:
+        return NO_SENSE
+    for before, sign, after in zip(terms, [r for r in rest if isinstance(r, str)], terms[1:], strict=False):
+        if sign == "and_sign" and _one_size(before, after):
+            return NO_SENSE
+    return Add(tuple(terms))
+
+
+def _one_size(before: Operand, after: Operand) -> bool:
+    """Whether "and" between two sizes only joins the halves of one: "a hundred and six", "six and a half"."""
+    if not isinstance(before, Measure):
+        return False
+    if before.missing is not None or not before.sure:
+        return True
+    if not isinstance(after, Measure):
+        return False
+    whole = before.length.inches.denominator == 1
+    if after.length < Length(1):
+        last = after.length.inches
+        counts_on = last.numerator == 1 and last.denominator % before.length.inches.denominator == 0
+        return whole or (counts_on and last.denominator > before.length.inches.denominator)
+    if not whole:
+        return False
+    if before.form is Form.FEET:
+        return before.length.inches % INCHES_PER_FOOT == 0 and after.length < Length(INCHES_PER_FOOT)
+    return before.length.inches % 100 == 0 and after.length < Length(100) and bool(before.length)
+
+
+@_means
+def _onto(sign: str, *rest: Any) -> _Out:
+    """ "Add M", "take off M each end": to the piece in hand. "Add M and M" stands alone."""
+    terms = tuple(r for r in rest if isinstance(r, (Measure, Named)))
+    to_piece = PIECE in rest
+    ends = 2 if "both_ends" in rest else 1
+    if sign == "minus_sign":
+        return NO_SENSE if to_piece else TakeOff(PIECE, terms, ends)
+    if ends == 2:
+        return Add((PIECE, *terms, *terms)) if len(terms) == 1 else NO_SENSE
+    if any(_one_size(a, b) for a, b in pairwise(terms)):
+        return NO_SENSE
+    return Add((PIECE, *terms)) if to_piece or len(terms) == 1 else Add(terms)
+
+
+@_means
+def _correct(to: Operand) -> _Out:
+    return Correct(to) if isinstance(to, Measure) else NO_SENSE
+
+
+@_means
+def _convert(of: Operand, form: Form) -> _Out:
+    return Convert(of, form)
+
+
+@_means
+def _convert_piece(form: Form) -> _Out:
+    return Convert(PIECE, form)
+
+
+@_means
+def _denominator(*numbers: Any) -> _Out:
+    return Denominator(numbers[-1])
+
+
+@_means
+def _pick(number: int) -> _Out:
+    return Pick(number)
+
+
+@_means
+def _twice(first: Measure, second: Measure) -> _Out:
+    return Items((first, second))
+
+
+@_means
+def _set_tape(parts: int) -> _Out:
+    return SetTape({8: EIGHTHS, 16: SIXTEENTHS, 32: THIRTY_SECONDS, 0: MILLIMETERS}[parts])
+
+
+@_means
+def _keep(*items: Any) -> _Out:
+    return Keep(items[-1])
+
+
+@_means
+def _recall(name: str) -> _Out:
+    return Recall(name)
+
+
+@_means
+def _done(name: str) -> _Out:
+    return Done(name)
+
+
+_PLAIN: dict[str, Request | Form] = {
+    "start_string": StartString(),
+    "total": Total(),
+    "list_board": ListBoard(),
+    "explain": Explain(),
+    "scratch": Scratch(),
+    "start_over": StartOver(),
+    "help": Help(),
+    "yes": Confirm(True),
+    "no": Confirm(False),
+    "engineer": AskEngineer(),
+    "millimeters": Form.MILLIMETERS,
+    "inches_form": Form.INCHES,
+    "feet_form": Form.FEET,
+    "decimal_form": Form.DECIMAL,
+    **{step.value: Walk(step) for step in Step},
+    **{manner.value: manner for manner in Manner},
+}
+"""Tags that mean one thing whatever the words."""
+_FUNCTIONS.update({tag: (lambda *_items, _value=value: _value) for tag, value in _PLAIN.items()})
