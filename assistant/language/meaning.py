@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from assistant.language.requests import (
