@@ -1,13 +1,14 @@
-"""A deterministic, minimal automaton over words, from a grammar.
+"""A small automaton over words, from a grammar.
 
-Recognisers search it, the endpoint asks it whether a sentence can go on, and it is far smaller than the
-grammar written out in full, because what may follow "center of" and "half of" is the same.
+Recognisers search it, and the endpoint asks it whether a sentence can go on. It is far smaller than the grammar
+written out in full, because what may follow "center of" and "half of" is the same. It is not deterministic:
+from one state a word may lead to several, which is what keeps it small (made deterministic, the requests grow
+from about 19,000 arcs to 77,000).
 """
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from assistant.language.jsgf import Alternatives, Expansion, Optional, Reference, Repeat, Sequence, Tagged, Word
@@ -17,31 +18,33 @@ __all__ = ["Automaton", "build"]
 
 @dataclass(frozen=True)
 class Automaton:
-    """States are numbered from 0, the start; from each, a word leads to at most one state."""
+    """States are numbered from 0, the start."""
 
-    arcs: tuple[dict[str, int], ...]
-    """By state: word to next state."""
+    arcs: tuple[tuple[tuple[str, int], ...], ...]
+    """By state: the words that may come, each with a state it leads to. A word may come twice."""
     finals: frozenset[int]
     """Where a sentence may end."""
     start: int = 0
 
-    def after(self, words: list[str]) -> int | None:
-        """The state after some words, or None where they are not the start of any sentence."""
-        state: int | None = self.start
+    def after(self, words: Iterable[str]) -> frozenset[int]:
+        """The states after some words; none where they are not the start of any sentence."""
+        states = frozenset({self.start})
         for word in words:
-            if state is None:
-                return None
-            state = self.arcs[state].get(word)
-        return state
+            states = frozenset(to for state in states for said, to in self.arcs[state] if said == word)
+        return states
 
-    def accepts(self, words: list[str]) -> bool:
+    def accepts(self, words: Iterable[str]) -> bool:
         """Whether the words are a whole sentence."""
-        return self.after(words) in self.finals
+        return not self.finals.isdisjoint(self.after(words))
+
+    def can_go_on(self, words: Iterable[str]) -> bool:
+        """Whether some word may follow."""
+        return any(self.arcs[state] for state in self.after(words))
 
     @property
     def arc_count(self) -> int:
         """How many word arcs there are in all."""
-        return sum(len(a) for a in self.arcs)
+        return sum(map(len, self.arcs))
 
 
 class _Nondeterministic:
@@ -98,64 +101,91 @@ class _Nondeterministic:
 
 
 def build(body: Expansion, body_of: Callable[[str], Expansion]) -> Automaton:
-    """The minimal automaton of an expansion; ``body_of`` gives the body of a rule by full name."""
+    """The automaton of an expansion; ``body_of`` gives the body of a rule by full name."""
     machine = _Nondeterministic(body_of)
     start = machine.state()
     end = machine.add(body, start)
-    return _minimal(*_deterministic(machine, start, end))
+    arcs, finals = _without_empty_arcs(machine, start, end)
+    # States with the same future are one; then those with the same past; then again, since each makes more alike.
+    size = len(arcs) + 1
+    while len(arcs) < size:
+        size = len(arcs)
+        arcs, marked = _merge(arcs, [finals, {0}])
+        finals = marked[0]
+        backward, marked = _merge(_reversed(arcs), [{0}, finals])
+        arcs, finals = _reversed(backward), marked[1]
+        arcs, finals = _start_first(arcs, finals, next(iter(marked[0])))
+    return Automaton(tuple(tuple(sorted(going)) for going in arcs), frozenset(finals))
 
 
-def _deterministic(machine: _Nondeterministic, start: int, end: int) -> tuple[list[dict[str, int]], set[int]]:
-    """The subset construction."""
+_Arcs = list[set[tuple[str, int]]]
 
-    def closure(states: frozenset[int]) -> frozenset[int]:
-        seen = set(states)
-        todo = list(states)
+
+def _without_empty_arcs(machine: _Nondeterministic, start: int, end: int) -> tuple[_Arcs, set[int]]:
+    """Each state becomes the set of states that empty arcs lead to; sets alike are one state."""
+
+    def closure(state: int) -> frozenset[int]:
+        seen = {state}
+        todo = [state]
         while todo:
             for other in machine.empty[todo.pop()]:
                 if other not in seen:
                     seen.add(other)
                     todo.append(other)
-        # Only states with word arcs, and the end, tell subsets apart.
         return frozenset(s for s in seen if machine.words[s] or s == end)
 
-    first = closure(frozenset({start}))
-    number = {first: 0}
-    arcs: list[dict[str, int]] = [{}]
-    todo = deque([first])
+    arcs: _Arcs = []
+    number: dict[frozenset[int], int] = {}
+    todo: list[frozenset[int]] = []
+
+    def number_of(state: int) -> int:
+        subset = closure(state)
+        if subset not in number:
+            number[subset] = len(arcs)
+            arcs.append(set())
+            todo.append(subset)
+        return number[subset]
+
+    number_of(start)
     while todo:
-        subset = todo.popleft()
-        onward: dict[str, set[int]] = {}
-        for state in subset:
-            for word, to in machine.words[state]:
-                onward.setdefault(word, set()).add(to)
-        for word, to_states in onward.items():
-            target = closure(frozenset(to_states))
-            if target not in number:
-                number[target] = len(arcs)
-                arcs.append({})
-                todo.append(target)
-            arcs[number[subset]][word] = number[target]
+        subset = todo.pop()
+        arcs[number[subset]].update((w, number_of(to)) for s in subset for w, to in machine.words[s])
     return arcs, {n for subset, n in number.items() if end in subset}
 
 
-def _minimal(arcs: list[dict[str, int]], finals: set[int]) -> Automaton:
-    """Moore's partition refinement: states with the same future become one."""
-    block = [int(s in finals) for s in range(len(arcs))]
+def _merge(arcs: _Arcs, marks: list[set[int]]) -> tuple[_Arcs, list[set[int]]]:
+    """Make one of all states with the same marks and, word by word, the same states after them."""
+    block = [sum((s in mark) << i for i, mark in enumerate(marks)) for s in range(len(arcs))]
     count = len(set(block))
     while True:
-        signatures: dict[tuple[int, frozenset[tuple[str, int]]], int] = {}
-        refined = [
-            signatures.setdefault(
-                (block[s], frozenset((w, block[t]) for w, t in arcs[s].items())), len(signatures)
-            )
+        seen: dict[tuple[int, frozenset[tuple[str, int]]], int] = {}
+        before = block
+        block = [
+            seen.setdefault((before[s], frozenset((w, before[to]) for w, to in arcs[s])), len(seen))
             for s in range(len(arcs))
         ]
-        if len(signatures) == count:
+        if len(seen) == count:
             break
-        block, count = refined, len(signatures)
-    # State 0 is seen first, so its block is 0 again.
-    merged: list[dict[str, int]] = [{} for _ in range(count)]
+        count = len(seen)
+    merged: _Arcs = [set() for _ in range(count)]
     for s, going in enumerate(arcs):
-        merged[refined[s]] = {w: refined[t] for w, t in going.items()}
-    return Automaton(tuple(merged), frozenset(refined[s] for s in finals))
+        merged[block[s]].update((w, block[to]) for w, to in going)
+    return merged, [{block[s] for s in mark} for mark in marks]
+
+
+def _reversed(arcs: _Arcs) -> _Arcs:
+    out: _Arcs = [set() for _ in arcs]
+    for s, going in enumerate(arcs):
+        for word, to in going:
+            out[to].add((word, s))
+    return out
+
+
+def _start_first(arcs: _Arcs, finals: set[int], start: int) -> tuple[_Arcs, set[int]]:
+    """Renumber so that the start is 0."""
+    order = {start: 0, 0: start}
+    arcs[0], arcs[start] = arcs[start], arcs[0]
+    return (
+        [{(w, order.get(to, to)) for w, to in going} for going in arcs],
+        {order.get(s, s) for s in finals},
+    )

@@ -94,7 +94,7 @@ class Grammar:
         return "\n".join(lines) + "\n"
 
     def automaton(self, root: str = "request") -> Automaton:
-        """The smallest deterministic automaton over words that accepts what a root accepts. Kept once built."""
+        """A small automaton over words that accepts what a root accepts. Kept once built."""
         if root not in self._automata:
             self._automata[root] = build(self.root(root).body, lambda name: self.rules[name].body)
         return self._automata[root]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -19,7 +19,7 @@ from assistant.language.text import to_words
 from assistant.language.understanding import Choice, Impossible, NotUnderstood, Outcome, Unclear, Understood
 from assistant.length import Length
 
-__all__ = ["complete", "understand", "understand_words"]
+__all__ = ["ask_for_bottom", "complete", "understand", "understand_words"]
 
 _COMMON_BOTTOMS = (4, 8, 16)
 """What a missing bottom usually is on a tape of sixteenths; offered as choices."""
@@ -79,7 +79,7 @@ def _decide(readings: list[Any], expecting: str) -> Outcome:
         return _one_or_two(requests[0])
     unfinished = next((r for r in requests if _missing(r)), None)
     if unfinished is not None:
-        return _ask_for_bottom(unfinished, [r for r in requests if not _missing(r) and isinstance(r, Hold)])
+        return ask_for_bottom(unfinished, [r for r in requests if not _missing(r) and isinstance(r, Hold)])
     if len(requests) == 1 and all(m.sure for m in _measures(requests[0])):
         return Understood(requests[0])
     return _ask_which([_sure(r) for r in requests])
@@ -102,7 +102,8 @@ def _ask_which(requests: list[Request]) -> Outcome:
     return Unclear(question, tuple(map(Choice, said, requests)))
 
 
-def _ask_for_bottom(request: Request, others: list[Request]) -> Outcome:
+def ask_for_bottom(request: Request, others: Sequence[Request] = ()) -> Unclear:
+    """Three what? For a request with a missing bottom number; ``others`` are whole readings it may be instead."""
     top = next(m.missing for m in _measures(request) if m.missing is not None)
     names = fraction_names()
     choices = [
