@@ -178,6 +178,8 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             return _answered(replace(job, string=None), Totaled(job.string), tape)
     if job.string is not None and isinstance(deed, (Hold, Recall, Items, Add)):
         items = _measures([filled(o, job) for o in operands(deed) if not isinstance(o, Piece)])
+        if not items:
+            raise Slip(_NO_PIECE)
         for item in items:
             limits.length(item.length, item.form)
         return replace(job, string=job.string + items, asked=None, marked=None, at=0)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import cast
 
 from assistant.errors import Slip
 from assistant.language.requests import (
@@ -24,12 +25,14 @@ from assistant.language.requests import (
     Manner,
     Measure,
     Pick,
+    Request,
     Scratch,
     StartOver,
     Step,
     Total,
     Walk,
 )
+from assistant.language.understand import ask_for_bottom
 from assistant.language.understanding import Impossible, NotUnderstood, Outcome, Understood
 from assistant.length import Length
 from assistant.session import questions
@@ -83,8 +86,7 @@ class Conversation:
                 return self._given(Answer(heard, "refused", words))
             case NotUnderstood():
                 return self.not_understood(heard, SAY_AGAIN)
-        offers = tuple(questions.Offer(choice.say, choice.request) for choice in outcome.choices)
-        asked = Question(outcome.question, offers, outcome.incomplete, behind=self._name_wanted())
+        asked = questions.from_outcome(outcome, self._name_wanted())
         return self._given(self._open(heard, asked))
 
     def not_understood(self, heard: str, words: str) -> Answer:
@@ -116,14 +118,9 @@ class Conversation:
     # What a request means.
 
     def _meant(self, heard: str, deed: Deed) -> Answer:
-        odd = next(
-            (o for o in operands(deed) if isinstance(o, Measure) and (o.missing is not None or not o.sure)), None
-        )
-        if odd is not None:
-            asked = (
-                questions.for_bottom(deed, odd) if odd.missing is not None else questions.about_sense(deed, odd)
-            )
-            return self._open(heard, replace(asked, behind=self._name_wanted()))
+        if any(isinstance(operand, Measure) and operand.missing is not None for operand in operands(deed)):
+            asked = ask_for_bottom(cast(Request, deed))  # nothing of the session's own is ever unfinished
+            return self._open(heard, questions.from_outcome(asked, self._name_wanted()))
         question = self.question
         if question is None:
             return self._done(heard, deed)

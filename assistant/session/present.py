@@ -31,13 +31,11 @@ def answered(heard: str, result: Result, reader: Reader) -> Answer:
 
 def said(result: Result, reader: Reader) -> str:
     """What was heard, said back; then the answer in one breath."""
-    answer = reader.words(result.say, result.form)
     if result.heard:
-        return sentence(f"{reader.words(result.heard, result.form)}: {answer}")
-    (only,) = result.say  # a bare measurement: said back, and read where his tape has no such mark
-    if isinstance(only, Measure) and reader.off_the_marks(only):
-        return sentence(f"{answer}: {reader.value(result.values[0], result.form)}")
-    return sentence(answer)
+        return sentence(f"{reader.words(result.heard, result.form)}: {reader.words(result.say, result.form)}")
+    (only,) = result.say  # a bare measurement
+    assert isinstance(only, Measure)
+    return sentence(reader.said_and_found(only))
 
 
 def marks_of(result: Result, reader: Reader) -> tuple[ShownMark, ...]:

@@ -13,9 +13,10 @@ any other request                           the question is dropped and the requ
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
+from assistant.errors import Slip
 from assistant.language.requests import (
     AskEngineer,
     Confirm,
@@ -29,13 +30,16 @@ from assistant.language.requests import (
     Measure,
     Pick,
     Recall,
+    Request,
     Step,
     Walk,
 )
-from assistant.language.speak import cap_first, speak_exactly, speak_whole
+from assistant.language.speak import cap_first, fraction_names, speak_whole
+from assistant.language.understand import complete
+from assistant.language.understanding import Unclear
 from assistant.length import Length
 from assistant.session.answer import Offered
-from assistant.session.deeds import Deed, Define, SetPlus, exchanged, operands
+from assistant.session.deeds import Deed, Define, SetPlus, operands
 from assistant.session.manners import PLUS_SIZES
 
 __all__ = [
@@ -49,9 +53,8 @@ __all__ = [
     "Reply",
     "Taken",
     "about_plus",
-    "about_sense",
-    "for_bottom",
     "for_name",
+    "from_outcome",
     "reply_to",
 ]
 
@@ -69,7 +72,7 @@ class Question:
     text: str
     """What is asked, without the choices."""
     choices: tuple[Offer, ...] = ()
-    incomplete: Deed | None = None
+    incomplete: Request | None = None
     """What a missing bottom number completes."""
     name: str = ""
     """The name that has no size yet."""
@@ -83,8 +86,12 @@ class Question:
     @property
     def say(self) -> str:
         """The question with its choices, as it is spoken."""
-        numbered = [f"{cap_first(speak_whole(n))}: {offer.say}." for n, offer in enumerate(self.choices, start=1)]
-        return " ".join([self.text, *numbered])
+        if len(self.choices) == 1:
+            return f"{self.text} Yes or no?"
+        numbers = [cap_first(speak_whole(n)) for n in range(1, len(self.choices) + 1)]
+        if numbers and all(offer.say.casefold() in self.text.casefold() for offer in self.choices):
+            return f"{self.text} {', '.join(numbers[:-1])} or {numbers[-1].lower()}?"  # he has heard them already
+        return " ".join([self.text, *(f"{n}: {o.say}." for n, o in zip(numbers, self.choices, strict=True))])
 
     @property
     def offered(self) -> tuple[Offered, ...]:
@@ -138,9 +145,10 @@ _TAPE_BOTTOMS = (2, 4, 8, 16, 32, 64)
 """What a bare number may mean after "three what?"; any other is a new measurement."""
 
 
-def for_bottom(deed: Deed, odd: Measure) -> Question:
-    """Three what? Never a default."""
-    return Question(f"{cap_first(speak_whole(odd.missing or 0))} what?", incomplete=deed)
+def from_outcome(unclear: Unclear, behind: Question | None) -> Question:
+    """The question the language asks back."""
+    offers = tuple(Offer(choice.say, choice.request) for choice in unclear.choices)
+    return Question(unclear.question, offers, unclear.incomplete, behind=behind)
 
 
 def for_name(name: str, waiting: Deed) -> Question:
@@ -156,15 +164,6 @@ def about_plus() -> Question:
         tuple(Offer(say, SetPlus(size)) for say, size in zip(says, PLUS_SIZES, strict=True)),
         by_the_way=True,
     )
-
-
-def about_sense(deed: Deed, odd: Measure) -> Question:
-    """One reading, and an odd one: said back, and done only on a yes."""
-    said = speak_exactly(odd.length, odd.form)
-    sure = exchanged(
-        deed, lambda operand: replace(operand, sure=True) if isinstance(operand, Measure) else operand
-    )
-    return Question(f"{cap_first(said)}?", (Offer("yes", sure),))
 
 
 def reply_to(question: Question, deed: Deed) -> Reply:
@@ -232,15 +231,13 @@ def _bottom(incomplete: Deed, deed: Deed) -> int | None:
     return int(bottom) if bottom and bottom.denominator == 1 else None
 
 
-def _completed(incomplete: Deed, bottom: int) -> Reply:
-    gap = _gap(incomplete)
-    top = gap.missing or 0
-    if bottom < 1:
-        return Again("Nothing goes into nothing.")
-    if top >= bottom:
-        return Again("That fraction is an inch or more.")
-    whole = replace(gap, length=gap.length + Length(Fraction(top, bottom)), missing=None)
-    return Taken((exchanged(incomplete, lambda operand: whole if operand is gap else operand),))
+def _completed(incomplete: Request, bottom: int) -> Reply:
+    if bottom not in fraction_names():
+        return Again("I don't know that fraction.")
+    try:
+        return Taken((complete(incomplete, bottom),))
+    except Slip as slip:
+        return Again(str(slip))
 
 
 def _exact(deed: Deed) -> str:

@@ -11,7 +11,16 @@ from fractions import Fraction
 
 from assistant.enclosure import Enclosure
 from assistant.language.requests import Measure
-from assistant.language.speak import cap_first, speak, speak_exactly, speak_whole
+from assistant.language.speak import (
+    cap_first,
+    fraction_names,
+    lean_of,
+    speak,
+    speak_decimal,
+    speak_exactly,
+    speak_mark,
+    speak_whole,
+)
 from assistant.layout.result import Exactly, Phrase, Quantity, Rounded, Value
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.session.answer import ShownMark, ShownValue
@@ -24,8 +33,6 @@ _DIGITS = 12
 
 _PLACES = 1
 """Decimals of an angle or a weight without end: a level or a scale shows no more (common practice, no source)."""
-_MOST_PLACES = 6
-"""Decimals of a number that was rounded where it was worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +47,24 @@ class Reader:
 
     def measured(self, measure: Measure) -> str:
         """What he said, as he said it: exactly, in his own form, with his lean and his tolerance."""
-        said = speak_exactly(measure.length, measure.form, measure.lean)
-        if measure.band is None:
-            return said
-        return f"{said}, plus or minus {speak_exactly(measure.band, measure.form)}"
+        sayable = measure.length.inches.denominator in (1, *fraction_names())
+        if not sayable and measure.form in (Form.INCHES, Form.FEET):
+            return self.on_tape(measure)  # worked out, not said: no tape and no word has such a fraction
+        lean = lean_of(Lean.ON, measure.lean)
+        said = speak_mark(measure.length, measure.form, lean)
+        return f"{said} plus or minus {speak_exactly(measure.band, measure.form)}" if measure.band else said
+
+    def on_tape(self, measure: Measure) -> str:
+        """A measurement as it is found on the tape, whoever made it."""
+        if self._on_a_mark(measure):
+            return self.measured(measure)
+        return self.value(Value("", measure.length, lean=measure.lean), measure.form)
+
+    def said_and_found(self, measure: Measure) -> str:
+        """What he said, and where it is on the tape, where his tape has no such mark: thirds, thousandths."""
+        said = self.measured(measure)
+        found = said if self._on_a_mark(measure) else self.on_tape(measure)
+        return said if found == said else f"{said}: {found}"
 
     def exactly(self, length: Length) -> str:
         """A length as the exact fraction it is."""
@@ -66,10 +87,6 @@ class Reader:
         exact, tape, lean, inches, beside = self._written(mark, form)
         return ShownMark(index, count, exact, tape, lean, mark.name, inches, beside)
 
-    def off_the_marks(self, measure: Measure) -> bool:
-        """Whether his tape has no mark where he says he read one: thirds, thousandths, another unit."""
-        return read(measure.length, self._tape(measure.form)).mark != measure.length
-
     def _written(self, value: Value, form: Form) -> tuple[str, str, Lean, Fraction | None, str]:
         if value.unit != "in":
             return _exact(value.amount), "", Lean.ON, None, ""
@@ -77,7 +94,7 @@ class Reader:
         inches = size.inches if isinstance(size, Length) else None
         form = self._form(form)
         reading = read(size, self._tape(form))
-        lean = reading.lean if reading.lean is not Lean.ON else _leaning(carried)
+        lean = lean_of(reading.lean, carried)
         beside = ""
         if form is Form.INCHES and reading.mark >= Length(INCHES_PER_FOOT):
             beside = written(reading.mark, Form.FEET)
@@ -101,14 +118,19 @@ class Reader:
         if isinstance(part, Measure):
             return self.measured(part)
         if isinstance(part, Exactly):
-            return speak_exactly(part.length, part.form, bottom=part.bottom)
-        if isinstance(part, (Rounded, int, Fraction)):
-            return _number(part.amount if isinstance(part, Rounded) else part)
+            return _exactly(part)
+        if isinstance(part, Rounded):
+            return _number(part.amount, part.places)
+        if isinstance(part, (int, Fraction)):
+            return _number(part)
         return self._length(part, form, Fraction(0))
 
     def _length(self, size: Real, form: Form, lean: Fraction) -> str:
         form = self._form(form)
         return speak(size, self._tape(form), form, lean)
+
+    def _on_a_mark(self, measure: Measure) -> bool:
+        return read(measure.length, self._tape(self._form(measure.form))).mark == measure.length
 
     def _form(self, form: Form) -> Form:
         return Form.MILLIMETERS if self.tape is MILLIMETERS else form
@@ -122,19 +144,21 @@ def sentence(*parts: str) -> str:
     return " ".join(cap_first(part) + ("" if part[-1] in ".?!" else ".") for part in parts if part)
 
 
-def _leaning(carried: Fraction) -> Lean:
-    return Lean.PLUS if carried > 0 else Lean.MINUS if carried < 0 else Lean.ON
+def _exactly(part: Exactly) -> str:
+    if part.bottom is None:
+        return speak_exactly(part.length, part.form)
+    top = int(part.length.inches * part.bottom)  # all of it over this bottom, not brought down
+    names = fraction_names().get(part.bottom)
+    if names is None:
+        return f"{speak_whole(top)} over {speak_whole(part.bottom)}"
+    return f"{speak_whole(top)} {names[top != 1].replace(' ', '-')}"
 
 
-def _number(amount: Length | Enclosure | Fraction | int) -> str:
+def _number(amount: Length | Enclosure | Fraction | int, places: int = _PLACES) -> str:
     """A plain number, in decimals where it is not whole."""
     assert not isinstance(amount, Length)
-    number = amount.rounded(_PLACES) if isinstance(amount, Enclosure) else Fraction(amount)
-    whole, part = divmod(abs(number), 1)
-    digits = f"{int(part * 10**_MOST_PLACES):0{_MOST_PLACES}d}".rstrip("0")
-    said = [speak_whole(int(whole))] if whole or not digits else []
-    said += ["point", *(speak_whole(int(digit)) for digit in digits)] if digits else []
-    return " ".join(["minus", *said] if number < 0 else said)
+    number = amount.rounded(places) if isinstance(amount, Enclosure) else Fraction(amount)
+    return f"minus {speak_decimal(-number, places)}" if number < 0 else speak_decimal(number, places)
 
 
 def _exact(amount: object) -> str:

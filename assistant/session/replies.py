@@ -60,7 +60,7 @@ def board_reply(heard: str, job: Job, reader: Reader) -> Answer:
     """Everything that is kept, read aloud."""
     if not job.kept:
         return Answer(heard, "done", "Nothing on the board.")
-    said = [f"{name}, {reader.measured(measure)}" for name, measure in job.kept]
+    said = [f"{name}, {reader.on_tape(measure)}" for name, measure in job.kept]
     values = tuple(_shown_measure(name, measure, reader) for name, measure in job.kept)
     return Answer(heard, "done", sentence(f"On the board: {'; '.join(said)}"), values)
 
@@ -70,8 +70,8 @@ def where_words(job: Job, reader: Reader) -> str:
     if job.string is not None:
         if not job.string:
             return "nothing in the string yet"
-        return f"{speak_whole(len(job.string))} in the string, the last was {reader.measured(job.string[-1])}"
-    return f"the piece is {reader.measured(job.piece)}" if job.piece else "the bench is clear"
+        return f"{speak_whole(len(job.string))} in the string, the last was {reader.on_tape(job.string[-1])}"
+    return f"the piece is {reader.on_tape(job.piece)}" if job.piece else "the bench is clear"
 
 
 def undone_words(before: Job, after: Job, reader: Reader) -> str:
@@ -79,7 +79,7 @@ def undone_words(before: Job, after: Job, reader: Reader) -> str:
     changes = [f"{name} is off the board" for name, _ in before.kept if kept_as(after, name) is None]
     for name, measure in after.kept:
         if kept_as(before, name) != measure:
-            changes.append(f"{name} is {reader.measured(measure)}")
+            changes.append(f"{name} is {reader.on_tape(measure)}")
     if before.tape != after.tape:
         changes.append(f"{reader.tape.name} again")
     if before.plus != after.plus:
@@ -95,8 +95,8 @@ def _drawn(answer: Answer, job: Job, tape: Tape, reader: Reader) -> Answer:
 def _kept(heard: str, name: str, before: Job, after: Job, reader: Reader) -> Answer:
     measure, was = kept_as(after, name), kept_as(before, name)
     assert measure is not None
-    changed = f"It was {reader.measured(was)}" if was is not None and was != measure else ""
-    say = sentence(f"{name} is {reader.measured(measure)}", changed)
+    changed = f"It was {reader.on_tape(was)}" if was is not None and was != measure else ""
+    say = sentence(f"{name} is {reader.on_tape(measure)}", changed)
     return Answer(heard, "done", say, (_shown_measure(name, measure, reader),))
 
 

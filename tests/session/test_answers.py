@@ -115,7 +115,7 @@ def test_what_is_kept_is_shown_by_name():
 
 def test_a_tolerance_is_said_back_and_never_added():
     answer = Bench().hear(Hold(m("10 1/2", band=Length("1/16"))))
-    assert answer.say == "Ten and a half, plus or minus one sixteenth."
+    assert answer.say == "Ten and a half plus or minus a sixteenth."
     assert answer.values[0].exact == "21/2"
 
 

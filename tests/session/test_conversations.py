@@ -50,6 +50,7 @@ from assistant.session.manners import Manners
 from assistant.tape import MILLIMETERS, THIRTY_SECONDS, Form
 from tests.session.bench import Bench, feet, hold, m, unclear
 
+ODD = unclear("Twenty and an eighth?", ("twenty and an eighth", hold("20 1/8")))
 NEXT, BACK, AGAIN, FIRST, LAST, WHERE = map(Walk, Step)
 
 CONVERSATIONS = {
@@ -105,7 +106,7 @@ CONVERSATIONS = {
     "the sum runs on": [
         (hold("10 1/4"), "answer", "Ten and a quarter."),
         (Add((PIECE, m("3 5/8"))), "answer", "Ten and a quarter plus three and five eighths: two pieces, total thirteen and seven eighths."),
-        (Add((PIECE, m("1/8"))), "answer", "Thirteen and seven eighths plus one eighth: two pieces, total fourteen."),
+        (Add((PIECE, m("1/8"))), "answer", "Thirteen and seven eighths plus an eighth: two pieces, total fourteen."),
         (Times(PIECE, 2), "answer", "Two at fourteen: two pieces, total twenty-eight."),
         (TakeOff(PIECE, (m("1/2"),), 2), "answer", "Twenty-eight less a half each end: one off in all, twenty-seven left."),
         (Share(PIECE, 2, 3), "answer", "Two of three parts of twenty-seven: eighteen."),
@@ -138,7 +139,7 @@ CONVERSATIONS = {
         (Add((PIECE, m("3 5/8"))), "answer", "Ten plus three and five eighths: two pieces, total thirteen and five eighths."),
         (Center(), "answer", "Center of thirteen and five eighths: six and thirteen sixteenths."),
         (Keep("leg"), "done", "Leg is six and thirteen sixteenths."),
-        (Correct(m("1/8")), "done", "Three and one eighth. Leg is six and nine sixteenths."),
+        (Correct(m("1/8")), "done", "Three and an eighth. Leg is six and nine sixteenths."),
         (ListBoard(), "done", "On the board: leg, six and nine sixteenths."),
     ],
     "what cannot be put right changes nothing": [
@@ -195,9 +196,9 @@ CONVERSATIONS = {
     "a name nobody gave a size": [
         (TakeOff(m(96), (Named("plate"), Named("gap"))), "question", "What's the plate?"),
         (hold("3/8"), "question", "Plate is three eighths. What's the gap?"),
-        (hold("1/8"), "answer", "Gap is one eighth. Ninety-six less three eighths and one eighth: a half off in all, ninety-five and a half left."),
-        (ListBoard(), "done", "On the board: plate, three eighths; gap, one eighth."),
-        (Correct(m("5/8")), "answer", "Five eighths. Ninety-six less three eighths and five eighths: one off in all, ninety-five left."),
+        (hold("1/8"), "answer", "Gap is an eighth. Ninety-six less three eighths and an eighth: a half off in all, ninety-five and a half left."),
+        (ListBoard(), "done", "On the board: plate, three eighths; gap, an eighth."),
+        (Correct(m("5/8")), "answer", "Ninety-six less three eighths and five eighths: one off in all, ninety-five left."),
         (Recall("rail"), "question", "What's the rail?"),
         (hold(20), "answer", "Rail: twenty."),
         (Recall("post"), "question", "What's the post?"),
@@ -250,31 +251,42 @@ CONVERSATIONS = {
     "three what": [
         (hold(10), "answer", "Ten."),
         (unclear("Three what?", incomplete=Center(m(6, missing=3))), "question", "Three what?"),
-        (Denominator(2), "question", "That fraction is an inch or more. Three what?"),
-        (Denominator(0), "question", "Nothing goes into nothing. Three what?"),
+        (Denominator(2), "question", "Three halves is an inch or more. Say it again. Three what?"),
+        (Denominator(0), "question", "I don't know that fraction. Three what?"),
         (Denominator(8), "answer", "Center of six and three eighths: three and three sixteenths."),
     ],
     "three what, keyed": [
-        (Hold(m(53, missing=5)), "question", "Five what?"),
+        (Hold(m(53, missing=5)), "question", "Five what? One: five eighths. Two: five sixteenths."),
         (hold(8), "answer", "Fifty-three and five eighths."),
-        (Hold(m(53, missing=5)), "question", "Five what?"),
+        (Hold(m(53, missing=5)), "question", "Five what? One: five eighths. Two: five sixteenths."),
         (hold("5/16"), "answer", "Fifty-three and five sixteenths."),
-        (Hold(m(53, missing=5)), "question", "Five what?"),
-        (hold("53 5/32"), "answer", "Fifty-three and five thirty-seconds: fifty-three and one eighth plus."),
-        (Hold(m(53, missing=5)), "question", "Five what?"),
+        (Hold(m(53, missing=5)), "question", "Five what? One: five eighths. Two: five sixteenths."),
+        (hold("53 5/32"), "answer", "Fifty-three and five thirty-seconds: fifty-three and an eighth plus."),
+        (Hold(m(53, missing=5)), "question", "Five what? One: five eighths. Two: five sixteenths."),
         (hold(40), "answer", "Forty."),
     ],
     "an odd reading is confirmed": [
-        (Center(m("20 1/8", sure=False)), "question", "Twenty and one eighth? One: yes."),
-        (Confirm(True), "answer", "Center of twenty and one eighth: ten and one sixteenth."),
-        (Center(m("20 1/8", sure=False)), "question", "Twenty and one eighth? One: yes."),
+        (ODD, "question", "Twenty and an eighth? Yes or no?"),
+        (Pick(2), "question", "Twenty and an eighth? Yes or no?"),
+        (Confirm(True), "answer", "Twenty and an eighth."),
+        (ODD, "question", "Twenty and an eighth? Yes or no?"),
         (Confirm(False), "done", "All right. Say it again."),
-        (Center(m("20 1/8", sure=False)), "question", "Twenty and one eighth? One: yes."),
-        (Go(), "answer", "Center of twenty and one eighth: ten and one sixteenth."),
+        (ODD, "question", "Twenty and an eighth? Yes or no?"),
+        (Go(), "answer", "Twenty and an eighth."),
+    ],
+    "the choices are not said twice": [
+        (unclear("Two inches, or two foot?", ("two inches", hold(2)), ("two foot", Hold(feet(24)))), "question", "Two inches, or two foot? One or two?"),
+        (Pick(2), "answer", "Two foot."),
+    ],
+    "one piece said twice in the noise": [
+        (StartString(), "done", "String started. Give me the first."),
+        (unclear("That's two of forty-eight?", ("two of them", Items((m(48), m(48)))), ("just the one", hold(48))), "question", "That's two of forty-eight? One: two of them. Two: just the one."),
+        (Pick(1), "answer", "Numbers one and two: forty-eight, forty-eight."),
+        (Scratch(), "done", "Scratched. Nothing in the string yet."),
     ],
     "a question about the size of a name": [
         (TakeOff(m(96), (Named("plate"),)), "question", "What's the plate?"),
-        (Hold(m(0, missing=3)), "question", "Three what?"),
+        (Hold(m(0, missing=3)), "question", "Three what? One: three quarters. Two: three eighths. Three: three sixteenths."),
         (Denominator(8), "answer", "Plate is three eighths. Ninety-six less three eighths: ninety-five and five eighths."),
     ],
     "how much is your plus": [
@@ -358,7 +370,7 @@ def test_a_step_a_sentence():
 def test_his_plus_is_the_last_step():
     bench = Bench(Manners(plus=Length("1/32")))
     answer = bench.hear(Center(m("53 5/8", 1)))
-    assert answer.steps[-1] == "Your plus makes it one sixty-fourth more."
+    assert answer.steps[-1] == "Your plus makes it a sixty-fourth more."
     assert answer.values[0].inches == (Fraction(429, 8) + Fraction(1, 32)) / 2
 
 
