@@ -92,9 +92,9 @@ class Session:
         return self._talk.history
 
     @property
-    def asking(self) -> bool:
-        """Whether a question is open."""
-        return self._talk.question is not None
+    def expecting(self) -> str:
+        """The public rule of the grammar for what may come next; what is typed is read by it too."""
+        return self._talk.expecting
 
     @property
     def question(self) -> Question | None:

@@ -97,7 +97,7 @@ class AnyBench(RuleBasedStateMachine):
                 answer = effect.answer
                 assert answer.status in ("answer", "question", "done", "refused", "not-understood")
                 assert answer.say or answer.status == "done"
-                assert not answer.choices or self.session.asking
+                assert not answer.choices or self.session.question
                 assert answer.at is None or 1 <= answer.at <= len(answer.marks)
 
 
@@ -115,7 +115,7 @@ def test_scratching_goes_back_through_every_job_exactly(requests):
         bench.hear(request)
         if bench.session.history != before:
             jobs.append(bench.session.job)
-    if bench.session.asking:
+    if bench.session.question:
         bench.hear(Scratch())  # a question alone is dropped first; one by the way is not in the way
         if bench.session.job != jobs[-1]:
             jobs.pop()
@@ -185,7 +185,7 @@ def test_the_number_key_picks_its_choice(number, count):
     bench.hear(_which(sizes))
     bench.key(hold(number))
     assert bench.session.job.piece == m(sizes[number - 1] if number <= count else number)
-    assert not bench.session.asking
+    assert not bench.session.question
 
 
 def _which(sizes):

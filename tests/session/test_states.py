@@ -107,12 +107,12 @@ def test_every_state_with_every_event(attention, start, by, event, lead):
     bench = _bench(attention, by)
     session = bench.session
     assert session.state is start
-    before = session.job, session.history, session.asking
+    before = session.job, session.history, session.question
     effects = bench.send(EVENTS[event])
     if lead == "-":
         assert effects == []
         assert session.state is start
-        assert (session.job, session.history, session.asking) == before
+        assert (session.job, session.history, session.question) == before
     else:
         assert session.state is LETTERS[lead]
         assert session.state in TABLE[start][kind_of(EVENTS[event])]
