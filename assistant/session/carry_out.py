@@ -45,7 +45,7 @@ from assistant.session.deeds import Deed, Define, SetPlus, Totaled, exchange_las
 from assistant.session.job import Job, alone
 from assistant.tape import Form, Tape
 
-__all__ = ["Unknown", "carry_out", "correct", "do_all", "filled", "in_hand", "kept_as", "result_of"]
+__all__ = ["Unknown", "carry_out", "correct", "do_all", "filled", "in_hand", "kept_as", "result_of", "workable"]
 
 _NO_PIECE = "Give me a measurement first."
 
@@ -128,6 +128,15 @@ def do_all(base: Job, trail: tuple[Deed, ...], tape: Tape) -> Job:
     for deed in trail:
         job = _done(job, deed, tape)
     return replace(job, base=alone(base), trail=trail)
+
+
+def workable(job: Job, tape: Tape) -> Job:
+    """A job from disk, without the answer in hand if this Tapehand cannot work it out: an older one wrote it."""
+    try:
+        marks = [len(result_of(deed, tape).marks) for deed in (job.asked, job.walked) if deed is not None]
+    except (Slip, TypeError):
+        return replace(job, asked=None, marked=None, at=0)
+    return job if job.at <= (marks[-1] if marks else 0) else replace(job, at=0)
 
 
 def in_hand(job: Job, tape: Tape) -> Measure:

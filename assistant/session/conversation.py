@@ -37,7 +37,7 @@ from assistant.language.understanding import Impossible, NotUnderstood, Outcome,
 from assistant.length import Length
 from assistant.session import questions
 from assistant.session.answer import Answer
-from assistant.session.carry_out import Unknown, carry_out, correct, do_all, result_of
+from assistant.session.carry_out import Unknown, carry_out, correct, do_all, result_of, workable
 from assistant.session.deeds import Deed, Define, operands
 from assistant.session.job import Job, cleared
 from assistant.session.manners import Manners
@@ -58,7 +58,7 @@ class Conversation:
     """The job in hand, the ones before it, and the question that is open."""
 
     def __init__(self, manners: Manners, job: Job, history: Sequence[Job], examples: Sequence[str]) -> None:
-        self.job = job
+        self.job = workable(job, job.tape or manners.tape)
         self.history = tuple(history)
         self.question: Question | None = None
         self._manners = manners
@@ -215,7 +215,7 @@ class Conversation:
     def _scratched(self, heard: str) -> Answer:
         if not self.history:
             raise Slip("There is nothing to scratch.")
-        before, self.job, self.history = self.job, self.history[-1], self.history[:-1]
+        before, self.job, self.history = self.job, workable(self.history[-1], self._tape), self.history[:-1]
         return self._with_picture(Answer(heard, "done", undone_words(before, self.job, self._reader)))
 
     def _started_over(self, heard: str) -> Answer:

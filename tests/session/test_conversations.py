@@ -163,6 +163,23 @@ CONVERSATIONS = {
         (Center(), "answer", "Center of seventy-three and five eighths: thirty-six and thirteen sixteenths."),
         (Total(), "refused", "There is no string to add up. Say start a string."),
     ],
+    "the last of a string is what he keeps": [
+        (StartString(), "done", "String started. Give me the first."),
+        (hold(48), "answer", "Number one: forty-eight."),
+        (Keep("leg"), "done", "Leg is forty-eight."),
+        (Recall("leg"), "answer", "Number two: forty-eight."),
+    ],
+    "over from the start": [
+        (StartOver(), "done", "Starting over. The bench is clear."),
+        (Scratch(), "refused", "There is nothing to scratch."),
+        (hold(10), "answer", "Ten."),
+        (StartOver(), "done", "Starting over. The bench is clear."),
+        (hold(12), "answer", "Twelve."),
+        (StartOver(), "done", "Starting over. The bench is clear."),
+        (Scratch(), "done", "Scratched. The piece is twelve."),
+        (Scratch(), "done", "Scratched. The bench is clear."),
+        (Scratch(), "refused", "There is nothing to scratch."),
+    ],
     "a string by the Enter key": [
         (StartString(), "done", "String started. Give me the first."),
         (hold(2), "answer", "Number one: two."),

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 from assistant.errors import BoardTooNew
 from assistant.language import requests
-from assistant.language.requests import Center, Hold, Named, Parts
+from assistant.language.requests import Center, Hold, Keep, Named, Parts
 from assistant.length import Length
 from assistant.session.deeds import Define, SetPlus, Totaled
+from assistant.session.events import Started
 from assistant.session.job import VERSION, Job
 from assistant.session.record import from_record, to_record
 from assistant.tape import TAPES, Form
@@ -102,6 +103,20 @@ def test_an_older_record_lacks_what_came_later():
 def test_what_has_no_place_in_a_job_is_refused():
     with pytest.raises(TypeError):
         to_record(1.5)
+
+
+@pytest.mark.parametrize(
+    ("asked", "at"),
+    [(Center(m("1001'")), 0), (Keep("leg"), 1), (Parts(m(60), 3), 3), (None, 1), (Hold(m(10)), 1)],
+)
+def test_an_answer_that_can_no_longer_be_worked_out_is_let_go_and_the_piece_is_kept(asked, at):
+    old = Job(piece=m(10), asked=asked, at=at)
+    for bench in (Bench(job=old), Bench(job=Job(), history=[old])):
+        bench.send(Started())
+        if not bench.session.job.piece:
+            bench.hear(requests.Scratch())
+        assert bench.session.job.piece == m(10)
+        assert bench.hear(Center()).say == "Center of ten: five."
 
 
 def test_undo_survives_a_restart():
