@@ -49,6 +49,7 @@ from assistant.language.requests import (
     Total,
     Walk,
 )
+from assistant.language.speak import fraction_names
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
 
@@ -538,6 +539,15 @@ def _joined(first: Operand, *rest: Any) -> _Out:
     return Add(tuple(terms))
 
 
+def _tens_and_a_fine_fraction(inches: Fraction) -> bool:
+    """Whether it may be one fraction taken apart: "twenty-one thirty-seconds" as twenty and one thirty-second."""
+    tens, part = divmod(inches, 1)
+    if tens % 10 or not 20 <= tens <= 90:
+        return False
+    tops = ((part * bottom, bottom) for bottom in fraction_names())
+    return any(top.denominator == 1 and 1 <= top <= 9 and tens + top < bottom for top, bottom in tops)
+
+
 def _one_size(before: Operand, after: Operand) -> bool:
     """Whether "and" between two sizes only joins the halves of one: "a hundred and six", "six and a half"."""
     if not isinstance(before, Measure):
@@ -546,16 +556,18 @@ def _one_size(before: Operand, after: Operand) -> bool:
         return True
     if not isinstance(after, Measure):
         return False
-    whole = before.length.inches.denominator == 1
+    number = before.length.mm if before.form is Form.MILLIMETERS else before.length.inches
+    if number.denominator == 1 and _tens_and_a_fine_fraction(after.length.inches):
+        return True
+    if after.form is Form.FEET:  # "two and a half foot"
+        return number.denominator == 1 and after.length < Length(INCHES_PER_FOOT)
     if after.length < Length(1):
         last = after.length.inches
-        counts_on = last.numerator == 1 and last.denominator % before.length.inches.denominator == 0
-        return whole or (counts_on and last.denominator > before.length.inches.denominator)
-    if not whole:
-        return False
+        counts_on = last.numerator == 1 and last.denominator % number.denominator == 0
+        return number.denominator == 1 or (counts_on and last.denominator > number.denominator)
     if before.form is Form.FEET:
-        return before.length.inches % INCHES_PER_FOOT == 0 and after.length < Length(INCHES_PER_FOOT)
-    return before.length.inches % 100 == 0 and after.length < Length(100) and bool(before.length)
+        return number % INCHES_PER_FOOT == 0 and after.length < Length(INCHES_PER_FOOT)
+    return bool(number) and number % 100 == 0 and after.length < Length(100)
 
 
 @_means

@@ -107,7 +107,10 @@ def _inches(inches: Fraction) -> str:
     # "A hundred and an eighth" is a hair from "a hundred and eight": "one eighth" is plain.
     after_round_number = bool(whole) and whole % 100 == 0
     words = _fraction(part, article=not after_round_number)
-    return f"{speak_whole(int(whole))} and {words}" if whole else words
+    if whole:
+        return f"{speak_whole(int(whole))} and {words}"
+    # "Twenty-nine thirty-seconds" alone could be twenty and nine thirty-seconds.
+    return f"{words} of an inch" if part.numerator > 20 and part.numerator % 10 else words
 
 
 def speak_exactly(length: Length, form: Form = Form.INCHES) -> str:

@@ -50,7 +50,7 @@ an ear, so a person typing may write either; "to" and "for" are words of their o
 
 _NUMERAL = re.compile(
     r"""(?P<feet>\d+)\s*(?:'|ft\b\.?|foot\b|feet\b)\s*-?\s*
-          (?:(?P<finches>\d+)(?:(?:\s+|-)(?P<fpart>\d+\s*/\s*\d+))?|(?P<fbare>\d+\s*/\s*\d+))\s*(?:"|(?:in|inch|inches)\b)?
+          (?:(?P<fbare>\d+\s*/\s*\d+)|(?P<finches>\d+)(?:(?:\s+|-)(?P<fpart>\d+\s*/\s*\d+))?)\s*(?:"|(?:in|inch|inches)\b)?
       |(?P<whole>\d+)(?:\s+|-)(?P<part>\d+\s*/\s*\d+)
       |(?P<bare>\d+\s*/\s*\d+)
       |(?P<decimal>\d*\.\d+)

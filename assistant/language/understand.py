@@ -73,16 +73,18 @@ def _decide(readings: list[Any], expecting: str) -> Outcome:
     for request in requests:
         if expected and isinstance(request, expected):
             return Understood(request)
+    requests = [r for r in requests if r == _sure(r) or _sure(r) not in requests]
     if len(requests) > 1:
         requests = [r for r in requests if not isinstance(r, Items)] or requests
-    if isinstance(requests[0], Items):
-        return _one_or_two(requests[0])
+    pairs = [r for r in requests if isinstance(r, Items)]
+    if pairs:
+        return _one_or_two(next((p for p in pairs if p.both[0] == p.both[1]), pairs[0]))
     unfinished = next((r for r in requests if _missing(r)), None)
     if unfinished is not None:
         return ask_for_bottom(unfinished, [r for r in requests if not _missing(r) and isinstance(r, Hold)])
     if len(requests) == 1 and all(m.sure for m in _measures(requests[0])):
         return Understood(requests[0])
-    return _ask_which([_sure(r) for r in requests])
+    return _ask_which([_sure(r) for r in sorted(requests, key=lambda r: isinstance(r, Add))])
 
 
 def _one_or_two(items: Items) -> Outcome:

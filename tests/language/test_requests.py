@@ -1,0 +1,211 @@
+"""What can be asked, in the ways people ask it. Every way here is common practice, no published source."""
+
+from fractions import Fraction
+
+import pytest
+
+from assistant.language.grammar import ROOTS, load_english
+from assistant.language.requests import (
+    PIECE,
+    Add,
+    AskEngineer,
+    Center,
+    Confirm,
+    Convert,
+    Correct,
+    Denominator,
+    Done,
+    Explain,
+    Help,
+    Hold,
+    Items,
+    Keep,
+    ListBoard,
+    Manner,
+    Measure,
+    Named,
+    Parts,
+    Pick,
+    Recall,
+    Scratch,
+    SetTape,
+    Share,
+    StartOver,
+    StartString,
+    Step,
+    TakeOff,
+    Times,
+    Total,
+    Walk,
+)
+from assistant.language.understand import complete, understand
+from assistant.language.understanding import Impossible, NotUnderstood, Unclear, Understood
+from assistant.length import Length
+from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
+
+ENGLISH = load_english()
+
+
+def m(text, form=Form.INCHES, lean=0):
+    return Measure(Length(text), Fraction(lean), form)
+
+
+def outcome(text, expecting="request"):
+    return understand(ENGLISH, text, expecting)[1]
+
+
+@pytest.mark.parametrize(
+    ("said", "request_"),
+    [
+        ("center of fifty-three and five eighths", Center(m("53 5/8"))),
+        ("the middle of 106 3/4", Center(m("106 3/4"))),
+        ("centre of six foot four", Center(m("76", Form.FEET))),
+        ("half of six and a half", Center(m("6 1/2"))),
+        ("half, six and a half", Center(m("6 1/2"))),
+        ("split 53 5/8", Center(m("53 5/8"))),
+        ("split it", Center(PIECE)),
+        ("middle", Center(PIECE)),
+        ("center", Center(PIECE)),
+        ("half of it", Center(PIECE)),
+        ("cut it in half", Center(PIECE)),
+        ("center of seven strong", Center(m("7", lean=1))),
+        ("center of the leg", Center(Named("leg"))),
+        ("third of fifty eight and a half", Share(m("58 1/2"), 1, 3)),
+        ("a quarter of forty", Share(m("40"), 1, 4)),
+        ("two fifths of 20", Share(m("20"), 2, 5)),
+        ("58 1/2 in four parts", Parts(m("58 1/2"), 4)),
+        ("divide 58 1/2 by seven", Parts(m("58 1/2"), 7)),
+        ("cut it into five", Parts(PIECE, 5)),
+        ("five equal parts of ten foot", Parts(m("120", Form.FEET), 5)),
+        ("in seven parts", Parts(PIECE, 7)),
+        ("ten and a quarter plus three and five eighths", Add((m("10 1/4"), m("3 5/8")))),
+        ("five and three sixteenths plus seven eighths", Add((m("5 3/16"), m("7/8")))),
+        ("ten and a half and six and a quarter and two", Add((m("10 1/2"), m("6 1/4"), m("2")))),
+        ("plus three sixteenths", Add((PIECE, m("3/16")))),
+        ("add seven eighths", Add((PIECE, m("7/8")))),
+        ("add the plate", Add((PIECE, Named("plate")))),
+        ("forty less three quarters", TakeOff(m("40"), (m("3/4"),))),
+        ("seven minus a quarter", TakeOff(m("7"), (m("1/4"),))),
+        ("minus an eighth", TakeOff(PIECE, (m("1/8"),))),
+        ("minus the plate", TakeOff(PIECE, (Named("plate"),))),
+        ("take off an eighth", TakeOff(PIECE, (m("1/8"),))),
+        ("take off an eighth each end", TakeOff(PIECE, (m("1/8"),), 2)),
+        ("take a sixteenth off each side", TakeOff(PIECE, (m("1/16"),), 2)),
+        ("96 1/4 take off 3/8 both ends", TakeOff(m("96 1/4"), (m("3/8"),), 2)),
+        ("knock off a sixteenth", TakeOff(PIECE, (m("1/16"),))),
+        ("five at 18 3/8", Times(m("18 3/8"), 5)),
+        ("18 3/8 times five", Times(m("18 3/8"), 5)),
+        ("forty-eight times three", Times(m("48"), 3)),
+        ("times three", Times(PIECE, 3)),
+        ("four of them", Times(PIECE, 4)),
+        ("double it", Times(PIECE, 2)),
+        ("double six and a half", Times(m("6 1/2"), 2)),
+        ("start a string", StartString()),
+        ("total", Total()),
+        ("what's the total", Total()),
+        ("53 5/8 in millimeters", Convert(m("53 5/8"), Form.MILLIMETERS)),
+        ("600 mm in inches", Convert(m("600 mm", Form.MILLIMETERS), Form.INCHES)),
+        ("in feet", Convert(PIECE, Form.FEET)),
+        ("that in decimal", Convert(PIECE, Form.DECIMAL)),
+        ("keep that as leg", Keep("leg")),
+        ("save it as the gate", Keep("gate")),
+        ("call it top rail", Keep("top rail")),
+        ("leg", Recall("leg")),
+        ("the leg", Recall("leg")),
+        ("post number two", Recall("post number two")),
+        ("what's on the board", ListBoard()),
+        ("done with leg", Done("leg")),
+        ("next", Walk(Step.NEXT)),
+        ("back", Walk(Step.BACK)),
+        ("again", Walk(Step.AGAIN)),
+        ("say that again", Walk(Step.AGAIN)),
+        ("first", Walk(Step.FIRST)),
+        ("last mark", Walk(Step.LAST)),
+        ("where am I", Walk(Step.WHERE)),
+        ("how many left", Walk(Step.WHERE)),
+        ("how come", Explain()),
+        ("show me", Explain()),
+        ("no, three eighths", Correct(m("3/8"))),
+        ("no, forty and a half", Correct(m("40 1/2"))),
+        ("scratch that", Scratch()),
+        ("start over", StartOver()),
+        ("stop", Manner.STOP),
+        ("quiet", Manner.STOP),
+        ("louder", Manner.LOUDER),
+        ("slower", Manner.SLOWER),
+        ("thirty-seconds tape", SetTape(THIRTY_SECONDS)),
+        ("sixteenths tape", SetTape(SIXTEENTHS)),
+        ("eighths tape", SetTape(EIGHTHS)),
+        ("metric tape", SetTape(MILLIMETERS)),
+        ("what can I say", Help()),
+        ("yes sir", Confirm(True)),
+        ("yup", Confirm(True)),
+        ("nope", Confirm(False)),
+        ("will it hold", AskEngineer()),
+        ("what size weld", AskEngineer()),
+    ],
+)
+def test_understood(said, request_):
+    assert outcome(said) == Understood(request_)
+
+
+@pytest.mark.parametrize(
+    ("said", "first"),
+    [
+        ("four and six and a half", Hold(m("54 1/2", Form.FEET))),
+        ("six and eight", Hold(m("80", Form.FEET))),
+        ("three sixteenths plus, seven eighths", Add((m("3/16"), m("7/8")))),
+        ("center of six and three", Center(m("6 3/4"))),
+        ("center of two foot and a half", Center(m("24 1/2", Form.FEET))),
+    ],
+)
+def test_asked_back_with_numbered_choices(said, first):
+    found = outcome(said)
+    assert isinstance(found, Unclear)
+    assert found.choices[0].request == first
+
+
+@pytest.mark.parametrize(
+    "said", ["pass me the grinder", "", "of of of", "center of of", "half of the", "blue whale"]
+)
+def test_off_grammar_talk_is_nothing(said):
+    assert outcome(said) == NotUnderstood()
+
+
+@pytest.mark.parametrize("said", ["divide six foot by zero", "zero at six foot", "ten plus three minus two"])
+def test_refused_with_a_sentence(said):
+    assert isinstance(outcome(said), Impossible)
+
+
+def test_a_bare_number_answers_an_open_question():
+    assert outcome("two", "answer") == Understood(Pick(2))
+    assert outcome("the second one", "answer") == Understood(Pick(2))
+    assert outcome("two") == Understood(Hold(m("2")))
+    assert outcome("two and a half", "answer") == Understood(Hold(m("2 1/2")))
+
+
+def test_a_bare_bottom_answers_three_what():
+    assert outcome("eighths", "denominator") == Understood(Denominator(8))
+    assert outcome("three eighths", "denominator") == Understood(Denominator(8))
+    asked = outcome("take off six and three each end")
+    assert isinstance(asked, Unclear)
+    assert asked.incomplete is not None
+    assert complete(asked.incomplete, 8) == TakeOff(PIECE, (m("6 3/8"),), 2)
+
+
+def test_the_same_size_twice_in_a_string_is_asked_about():
+    found = outcome("forty-eight forty-eight", "next_in_string")
+    assert isinstance(found, Unclear)
+    assert [c.request for c in found.choices] == [Items((m("48"), m("48"))), Hold(m("48"))]
+
+
+def test_every_example_in_the_grammar_is_understood():
+    shown = [e for _, examples in ENGLISH.examples() for e in examples]
+    assert len(shown) > 25
+    for example in shown:
+        assert isinstance(outcome(example), Understood), example
+
+
+@pytest.mark.parametrize("root", ROOTS)
+def test_every_root_has_words(root):
+    assert ENGLISH.words_of(root) <= ENGLISH.words
