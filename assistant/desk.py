@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from assistant.board.keeper import Keeper
 from assistant.board.port import Board, MemoryBoard
-from assistant.language import understand
 from assistant.language.grammar import Grammar, load_english
+from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
 from assistant.length import Length
 from assistant.session.answer import Answer

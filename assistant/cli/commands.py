@@ -22,10 +22,21 @@ class _Parser(argparse.ArgumentParser):
     def __init__(self, **how: Any) -> None:
         super().__init__(allow_abbrev=False, **how)
         # Key presses may begin with a minus: argparse lets what looks like a negative number be no option.
-        self._negative_number_matcher = re.compile(r"-[-0-9./*+E<]*")
+        self._negative_number_matcher = re.compile(r"-[-0-9./*+E<]*\Z")
 
     def error(self, message: str) -> NoReturn:
         raise WrongUse(f"{message[:1].upper()}{message[1:]}. Type {self.prog} --help to see what it takes.")
+
+
+class _Version(argparse.Action):
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            print(f"tapehand {version('tapehand')}")
+        except PackageNotFoundError:
+            print("tapehand, not installed")
+        parser.exit()
 
 
 def parsed(arguments: Sequence[str] | None) -> argparse.Namespace:
@@ -69,21 +80,25 @@ def run(options: argparse.Namespace) -> int:
     return app.run(options.settings, options.board, voice=not options.no_voice)
 
 
-def _parser() -> argparse.ArgumentParser:
+def _places(default: str | None) -> argparse.ArgumentParser:
     places = _Parser(add_help=False)
-    places.add_argument("--settings", metavar="FILE", default=argparse.SUPPRESS, help="use these settings")
-    places.add_argument("--board", metavar="FILE", default=argparse.SUPPRESS, help="use the board in this file")
+    places.add_argument("--settings", metavar="FILE", default=default, help="use these settings")
+    places.add_argument("--board", metavar="FILE", default=default, help="use the board in this file")
+    return places
+
+
+def _parser() -> argparse.ArgumentParser:
+    places = _places(default=argparse.SUPPRESS)  # for the commands: what was given before the command stays
     as_json = _Parser(add_help=False)
     as_json.add_argument("--json", action="store_true", help="one JSON object a line for each request")
 
     parser = _Parser(
         prog="tapehand",
         description="With no words: the bench, with whatever is attached.",
-        parents=[places],
+        parents=[_places(default=None)],
         epilog="Exit status: 0 answered or done, 3 a question, 2 refused or not understood, 1 could not run.",
     )
-    parser.set_defaults(settings=None, board=None)
-    parser.add_argument("--version", action="version", version=_version())
+    parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     parser.add_argument("--no-voice", action="store_true", help="without microphone and loudspeaker")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
 
@@ -114,12 +129,3 @@ def _parser() -> argparse.ArgumentParser:
     imports = of_board.add_parser("import", parents=[places], help="add what was exported")
     imports.add_argument("file", help="what was exported; - for standard input")
     return parser
-
-
-def _version() -> str:
-    from importlib.metadata import PackageNotFoundError, version
-
-    try:
-        return f"tapehand {version('tapehand')}"
-    except PackageNotFoundError:
-        return "tapehand, not installed"

@@ -1,6 +1,6 @@
 """What he sees: what was heard, the answer, the state.
 
-    view       the port, and the stand-in that remembers
-    terminal   a plain terminal
-    large      figures five lines tall
+view       the port, and the stand-in that remembers
+terminal   a plain terminal
+large      figures five lines tall
 """
