@@ -451,11 +451,15 @@ def _center(of: Operand) -> _Out:
     return Center(of)
 
 
+def _one_unit(of: Operand) -> bool:
+    """An inch or a foot: "three quarters of an inch" and "half a foot" are sizes, not shares of a piece."""
+    return isinstance(of, Measure) and of.length in (Length(1), Length(INCHES_PER_FOOT))
+
+
 @_means
 def _half(of: Operand) -> _Out:
-    """ "Half six and a half" is a center. "Half inch" and "half a foot" are sizes."""
-    one = (Length(1), Length(INCHES_PER_FOOT))
-    return NO_SENSE if not isinstance(of, Measure) or of.length in one or of.length < Length(1) else Center(of)
+    """ "Half six and a half" is a center."""
+    return NO_SENSE if not isinstance(of, Measure) or _one_unit(of) or of.length < Length(1) else Center(of)
 
 
 @_means
@@ -480,9 +484,9 @@ def _parts_piece(count: int) -> _Out:
 
 @_means
 def _share(part: Part, of: Operand) -> _Out:
-    if part.value == Fraction(1, 2):
+    if part.value == Fraction(1, 2) or part.improper or _one_unit(of):
         return NO_SENSE
-    return NO_SENSE if part.improper else Share(of, part.top, part.bottom)
+    return Share(of, part.top, part.bottom)
 
 
 @_means
