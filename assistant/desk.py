@@ -18,7 +18,7 @@ from assistant.session.session import Session
 from assistant.settings import Settings
 from assistant.tape import TAPES
 
-__all__ = ["Desk", "manners_of"]
+__all__ = ["Desk", "examples_of", "manners_of"]
 
 LONGEST_REQUEST = 2000
 """Characters. The longest request anyone would make is under two hundred; reading more is not worth the time."""
@@ -34,6 +34,11 @@ def manners_of(settings: Settings, attention: Attention | None = None, ask_plus:
     )
 
 
+def examples_of(grammar: Grammar) -> list[str]:
+    """One thing to say of each kind, for "what can I say"."""
+    return [examples[0] for _, examples in grammar.examples()]
+
+
 class Desk:
     """One conversation. ``expecting`` is the rule of the grammar that what comes next is read by."""
 
@@ -41,7 +46,12 @@ class Desk:
         board = board or MemoryBoard()
         job, history = board.load()
         self.grammar = grammar or load_english()
-        self.session = Session(manners_of(settings, Attention.OPEN, ask_plus=False), job=job, history=history)
+        self.session = Session(
+            manners_of(settings, Attention.OPEN, ask_plus=False),
+            job=job,
+            history=history,
+            examples=examples_of(self.grammar),
+        )
         self.expecting = "request"
         self._keeper = Keeper(board)
 

@@ -80,7 +80,7 @@ def run(options: argparse.Namespace) -> int:
     return app.run(options.settings, options.board, voice=not options.no_voice)
 
 
-def _places(default: str | None) -> argparse.ArgumentParser:
+def _places(default: str | None) -> _Parser:
     places = _Parser(add_help=False)
     places.add_argument("--settings", metavar="FILE", default=default, help="use these settings")
     places.add_argument("--board", metavar="FILE", default=default, help="use the board in this file")

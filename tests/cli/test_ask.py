@@ -65,6 +65,15 @@ def test_exit_statuses(tapehand: Tapehand, words: str, status: str, exit_status:
     assert ran.object["say"]
 
 
+def test_what_can_be_said_is_said_and_understood(tapehand: Tapehand) -> None:
+    said = tapehand("ask", "what can I say").out
+    assert said.startswith("You can say: ")
+    phrases = said.strip().removeprefix("You can say: ").rstrip(".").split("; ")
+    assert len(phrases) > 8
+    answers = tapehand("ask", "-", "--json", stdin="".join(f"{phrase}\n" for phrase in phrases)).objects
+    assert "not-understood" not in {answer["status"] for answer in answers}
+
+
 def test_a_question_has_its_choices(tapehand: Tapehand) -> None:
     answer = tapehand("ask", "--json", "fifty three and five").object
     assert len(answer["choices"]) > 1
