@@ -10,6 +10,7 @@ from fractions import Fraction
 from assistant.errors import Slip
 from assistant.keypad import sizes
 from assistant.keypad.spoken import start, whole
+from assistant.language.describe import describe
 from assistant.language.requests import (
     PIECE,
     Add,
@@ -21,6 +22,7 @@ from assistant.language.requests import (
     TakeOff,
     Times,
 )
+from assistant.language.understand import ask_for_bottom
 from assistant.language.understanding import Choice, Impossible, Outcome, Unclear, Understood
 from assistant.layout import limits
 
@@ -113,11 +115,15 @@ def outcome(line: str, bench: Bench, walked: str = "") -> Outcome:
     """
     lines = [walked[start:] + line for start in range(len(walked) + 1)]
     readings = {text: _read(text, bench) for text in lines if can_be(text)}
-    possible = {text: reading for text, reading in readings.items() if not isinstance(reading, Impossible)}
+    possible = {text: reading for text, reading in readings.items() if _can_be_offered(reading)}
     if not possible:
         return readings[line]
     different = list(dict.fromkeys(possible.values()))
     return different[0] if len(different) == 1 else _which(possible)
+
+
+def _can_be_offered(reading: Outcome) -> bool:
+    return isinstance(reading, Understood) or (isinstance(reading, Unclear) and bool(reading.choices))
 
 
 def _read(line: str, bench: Bench) -> Outcome:
@@ -143,17 +149,12 @@ def _bottom(digits: str) -> int:
 
 def _sum(line: str, bench: Bench) -> Outcome:
     terms = _terms(line)
-    *before, (sign, last) = terms
-    if last.missing is None:
-        if len(terms) == 1 and not sign and not last.length:
-            raise Slip("A piece of nothing is no piece. Key its length.")
-        return Understood(_asked(terms, bench))
-    over = line.removesuffix("/") + "/"
-    choices = [
-        Choice(words(f"{over}{bottom}"), _asked([*before, (sign, sizes.finer(last, bottom))], bench))
-        for bottom in sizes.bottoms(last.missing)
-    ]
-    return Unclear(f"{start(whole(str(last.missing)))} what?", tuple(choices), _asked(terms, bench))
+    sign, last = terms[-1]
+    if last.missing is not None:
+        return ask_for_bottom(_asked(terms, bench))
+    if len(terms) == 1 and not sign and not last.length:
+        raise Slip("A piece of nothing is no piece. Key its length.")
+    return Understood(_asked(terms, bench))
 
 
 def _asked(terms: list[tuple[str, Measure]], bench: Bench) -> Request:
@@ -173,15 +174,16 @@ def _asked(terms: list[tuple[str, Measure]], bench: Bench) -> Request:
 def _which(readings: Mapping[str, Outcome]) -> Unclear:
     """The question which of several readings is meant. Each offers what it would come to."""
     with_piece = any(line[0] in ("-", "/") for line in readings)
-    choices: dict[Request, str] = {}
+    says: dict[Request, str] = {}
     for line, reading in readings.items():
         fresh = "a new piece, " if with_piece and line[0] not in ("-", "/") else ""
         if isinstance(reading, Understood):
-            choices[reading.request] = fresh + words(line) + (" inches" if line.isdigit() else "")
+            says[reading.request] = fresh + describe(reading.request) + (" inches" if line.isdigit() else "")
         elif isinstance(reading, Unclear):
-            choices |= {choice.request: fresh + choice.say for choice in reading.choices}
-    says = tuple(Choice(say, request) for request, say in choices.items())
-    return Unclear("Which do you mean?", says)
+            offered = [choice.request for choice in reading.choices]
+            says |= {request: fresh + describe(request) for request in offered}
+    choices = tuple(Choice(say, request) for request, say in says.items())
+    return Unclear(start(", or ".join(says.values())) + "?", choices)
 
 
 def _complete(size: str) -> bool:

@@ -17,7 +17,7 @@ from assistant.layout.limits import LONGEST
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import Form
 
-__all__ = ["bottoms", "can_be", "finer", "read", "words"]
+__all__ = ["can_be", "read", "words"]
 
 _DIGITS = 6
 """The most digits of one number: a thousand feet is five digits of inches. More is a key stuck down."""
@@ -28,30 +28,13 @@ _SIZE = re.compile(
     (?:(?P<over>(?<=\d)/)(?P<bottom>\d{{0,{_DIGITS}}}))?""",
     re.VERBOSE | re.ASCII,
 )
-_BOTTOMS = (4, 8, 16)
-"""What a fraction on a tape of sixteenths is counted in."""
-_FINEST = 32
-"""Offered only where the top is too big for a sixteenth."""
+_FINEST = 64
+"""The most parts of an inch that anyone counts. A top as big as this is no reading of a tape: "53.75"."""
 
 
 def can_be(text: str) -> bool:
     """Whether these keys are a measurement, or the beginning of one."""
     return _SIZE.fullmatch(text) is not None
-
-
-def bottoms(top: int) -> tuple[int, ...]:
-    """The bottoms that a top whose bottom was not keyed may be over: none where it is no reading of a tape.
-
-    >>> bottoms(5), bottoms(17), bottoms(75)
-    ((8, 16), (32,), ())
-    """
-    return tuple(b for b in _BOTTOMS if top < b) or ((_FINEST,) if top < _FINEST else ())
-
-
-def finer(measure: Measure, bottom: int) -> Measure:
-    """A measurement with its missing bottom put in."""
-    part = Length(Fraction(measure.missing or 0, bottom))
-    return Measure(measure.length + part, form=measure.form)
 
 
 def words(text: str) -> str:
@@ -101,7 +84,7 @@ def read(text: str) -> Measure:
         size += _fraction(top, bottom)
     elif top and int(top):  # nothing over anything is nothing
         missing = int(top)
-        if not bottoms(missing):
+        if missing >= _FINEST:
             raise Slip(f"{start(whole(top))} what? Key over, and the bottom number.")
     if size > LONGEST:
         raise Slip("That is over a thousand feet. Take back a key.")

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from assistant.language.speak import cap_first as start
-from assistant.language.speak import speak_exactly, speak_whole
-from assistant.length import Length
+from assistant.language.speak import fraction_names, speak_whole
 
 __all__ = ["fraction", "start", "whole"]
 
@@ -16,8 +13,8 @@ def whole(digits: str) -> str:
 
 
 def fraction(top: str, bottom: str) -> str:
-    """As it was keyed: a fraction that can be made smaller is said as the two numbers."""
-    keyed = Fraction(int(top), int(bottom) or 1)
-    if keyed < 1 and keyed.denominator == int(bottom) and keyed:
-        return speak_exactly(Length(keyed))
-    return f"{whole(top)} over {whole(bottom)}"
+    """As it was keyed, made no smaller: "ten sixteenths". One that is an inch or more is said as two numbers."""
+    names = fraction_names().get(int(bottom))
+    if not names or not 0 < int(top) < int(bottom):
+        return f"{whole(top)} over {whole(bottom)}"
+    return f"{whole(top)} {names[int(top) > 1].replace(' ', '-')}"

@@ -46,6 +46,8 @@ def exact(answer) -> Fraction:
         ("53.5/8E/7E", Fraction(858, 16 * 7)),
         ("53.5/8+7/8E", Fraction(872, 16)),
         ("53.5E1", Fraction(858, 16)),  # eighths are offered first
+        ("53.9E1", Fraction(857, 16)),
+        ("53.17E/32E", Fraction(53 * 32 + 17, 32)),
         ("53.5E/16E", Fraction(53 * 16 + 5, 16)),
         ("53.5E8E", Fraction(858, 16)),
         ("53.5/8EE-.1/8E1", Fraction(856, 16)),  # asked, and picked
@@ -73,6 +75,19 @@ def test_enter_makes_it_the_piece_then_its_center_then_walks_the_marks():
     assert exact(center) == exact(first) == exact(back) == exact(again) == Fraction(429, 16)
     assert [first.status, back.status, again.status] == ["done", "done", "done"]
     assert how.steps
+
+
+@pytest.mark.parametrize(
+    ("keys", "says"),
+    [
+        ("53.5E", "Five what? One: five eighths. Two: five sixteenths."),
+        ("53.9E", "Nine what? One: nine sixteenths."),
+        ("53.17E", "Seventeen what?"),
+        ("53EE/7E", "It in seven parts, or a new piece, seven inches? One or two?"),
+    ],
+)
+def test_what_is_asked_back(keys, says):
+    assert answers(keys)[-1].say == says
 
 
 @pytest.mark.parametrize(

@@ -63,24 +63,6 @@ def test_a_fraction_without_a_bottom_is_not_guessed(keys, whole, top):
 
 
 @pytest.mark.parametrize(
-    ("top", "bottoms"),
-    [
-        (1, (4, 8, 16)),
-        (3, (4, 8, 16)),
-        (4, (8, 16)),
-        (5, (8, 16)),
-        (7, (8, 16)),
-        (9, (16,)),
-        (15, (16,)),
-        (31, (32,)),
-    ],
-)
-def test_the_bottoms_offered_are_those_of_a_tape(top, bottoms):
-    assert sizes.bottoms(top) == bottoms
-    assert all(top < bottom for bottom in bottoms)
-
-
-@pytest.mark.parametrize(
     ("keys", "says"),
     [
         ("", "There is no measurement yet. Key the inches."),
@@ -121,7 +103,7 @@ def test_what_no_measurement_begins_with(keys):
         ("53.5/", "fifty-three and five over"),
         ("53.5/1", "fifty-three and five over one"),
         ("53.5/16", "fifty-three and five sixteenths"),
-        ("53.10/16", "fifty-three and ten over sixteen"),
+        ("53.10/16", "fifty-three and ten sixteenths"),
         (".", "and"),
         (".5", "five"),
         (".5/8", "five eighths"),
@@ -132,6 +114,11 @@ def test_what_no_measurement_begins_with(keys):
         ("11..4.3/8", "eleven foot four and three eighths"),
         ("11...3/8", "eleven foot and three eighths"),
         ("5/0", "five over zero"),
+        ("53.1/8", "fifty-three and one eighth"),
+        ("53.29/32", "fifty-three and twenty-nine thirty-seconds"),
+        ("53.2/7", "fifty-three and two sevenths"),
+        ("53.2/13", "fifty-three and two over thirteen"),
+        ("53.9/8", "fifty-three and nine over eight"),
     ],
 )
 def test_the_echo_is_what_was_keyed(keys, words):
