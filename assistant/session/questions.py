@@ -86,7 +86,7 @@ class Question:
     @property
     def say(self) -> str:
         """The question with its choices, as it is spoken."""
-        if len(self.choices) == 1:
+        if len(self.choices) == 1 and self.incomplete is None:
             return f"{self.text} Yes or no?"
         numbers = [cap_first(speak_whole(n)) for n in range(1, len(self.choices) + 1)]
         if numbers and all(offer.say.casefold() in self.text.casefold() for offer in self.choices):
