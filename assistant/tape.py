@@ -127,6 +127,8 @@ def written(mark: Length, form: Form = Form.INCHES) -> str:
     '4\\'-7 15/16"'
     >>> written(Length("72"), Form.FEET)
     '6\\'-0"'
+    >>> written(Length("12 1/2"), Form.FEET)
+    '1\\'-0 1/2"'
     >>> written(Length("7 1/2"), Form.FEET)
     '7 1/2"'
     >>> written(Length.from_mm(600), Form.MILLIMETERS)
@@ -140,7 +142,7 @@ def written(mark: Length, form: Form = Form.INCHES) -> str:
         return _decimal(mark.inches, 4)
     feet, inches = mark.feet_and_inches()
     if form is Form.FEET and feet:
-        return f"{feet}'-{_inches(inches)}\""
+        return f"{feet}'-{'0 ' if 0 < inches < 1 else ''}{_inches(inches)}\""
     return f'{_inches(mark.inches)}"' if form is Form.FEET else _inches(mark.inches)
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from assistant.errors import Slip
 from assistant.language.speak import fraction_names, speak_whole
 
-__all__ = ["to_words"]
+__all__ = ["in_words", "to_words"]
 
 LONGEST_TEXT = 1000
 """Letters in one typed request. Far longer than anything that can be said in one breath."""
@@ -78,6 +78,23 @@ def to_words(text: str) -> list[str]:
     spelled = _NUMERAL.sub(lambda found: f" {_spell(found)} ", text)
     tokens = re.findall(r"[a-z]+(?:'[a-z]+)?|[\"',]", spelled.replace("-", " "))
     return [word for token in tokens for word in _SPELLINGS.get(token, token).split()]
+
+
+def in_words(sentence: str) -> str:
+    """A sentence with its numerals spelled out, to be spoken.
+
+    >>> in_words("You can't take 14 1/2 off 10.")
+    "You can't take fourteen and one half off ten."
+    """
+    return _NUMERAL.sub(_spell_any, sentence)
+
+
+def _spell_any(found: re.Match[str]) -> str:
+    try:
+        return _spell(found)
+    except Slip:
+        # A fraction no tape is marked in, or a number past counting: shown as it is, spoken piece by piece.
+        return found.group().replace("/", " over ")
 
 
 def _spell(found: re.Match[str]) -> str:

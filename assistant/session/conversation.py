@@ -32,6 +32,8 @@ from assistant.language.requests import (
     Total,
     Walk,
 )
+from assistant.language.speak import cap_first
+from assistant.language.text import in_words
 from assistant.language.understand import ask_for_bottom
 from assistant.language.understanding import Impossible, NotUnderstood, Outcome, Understood
 from assistant.length import Length
@@ -100,7 +102,7 @@ class Conversation:
             answer = self._meant(heard, request)
         except Slip as slip:
             self.question = question
-            answer = Answer(heard, "refused", str(slip))
+            answer = Answer(heard, "refused", cap_first(in_words(str(slip))))
         return self._given(
             replace(answer, request=request),
             again=not isinstance(request, (Manner, Confirm)) and request != Walk(Step.AGAIN),

@@ -144,7 +144,7 @@ CONVERSATIONS = {
     ],
     "what cannot be put right changes nothing": [
         (TakeOff(m(10), (m(4),)), "answer", "Ten less four: six."),
-        (Correct(m(14)), "refused", "You can't take 14 off 10. Check the numbers."),
+        (Correct(m(14)), "refused", "You can't take fourteen off ten. Check the numbers."),
         (WHERE, "done", "The piece is six."),
     ],
     "a running string": [
@@ -262,7 +262,7 @@ CONVERSATIONS = {
     ],
     "a slip leaves the question open": [
         (unclear("Which?", ("one", hold(1)), ("two", hold(2))), "question", "Which? One: one. Two: two."),
-        (Center(m("1001'")), "refused", "12012 is over a thousand feet. Say it again."),
+        (Center(m("1001'")), "refused", "Twelve thousand twelve is over a thousand feet. Say it again."),
         (Pick(1), "answer", "One."),
     ],
     "three what": [
@@ -356,9 +356,9 @@ CONVERSATIONS = {
     ],
     "too large to be real": [
         (hold(10), "answer", "Ten."),
-        (hold(12001), "refused", "12001 is over a thousand feet. Say it again."),
-        (Times(PIECE, 0), "refused", "It can't be 0 pieces. Say one or more."),
-        (TakeOff(PIECE, (m("10 1/16"),)), "refused", "You can't take 10 1/16 off 10. Check the numbers."),
+        (hold(12001), "refused", "Twelve thousand one is over a thousand feet. Say it again."),
+        (Times(PIECE, 0), "refused", "It can't be zero pieces. Say one or more."),
+        (TakeOff(PIECE, (m("10 1/16"),)), "refused", "You can't take ten and one sixteenth off ten. Check the numbers."),
         (WHERE, "done", "The piece is ten."),
     ],
 }  # fmt: skip
