@@ -23,7 +23,7 @@ from typing import Union
 
 from assistant.length import Length
 
-__all__ = ["Bounds", "Enclosure", "Number", "Size", "enclose", "hypotenuse", "length_of", "sqrt"]
+__all__ = ["Bounds", "Enclosure", "Number", "Size", "enclose", "hypotenuse", "length_of", "magnitude", "sqrt"]
 
 FIRST = 96
 """Binary places asked for first: a thousand feet to a 64th, and twelve decimal digits beside."""
@@ -224,6 +224,11 @@ def sqrt(number: int | Number) -> Number:
 def length_of(inches: Number) -> Size:
     """A number of inches as a length."""
     return inches if isinstance(inches, Enclosure) else Length(inches)
+
+
+def magnitude(size: Size) -> Size:
+    """How long, whichever way it goes."""
+    return -size if size < Length(0) else size
 
 
 def hypotenuse(*legs: Length) -> Size:

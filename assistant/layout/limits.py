@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.enclosure import Size
 from assistant.errors import Slip
 from assistant.length import INCHES_PER_FOOT, Length
-from assistant.tape import Form, written
+from assistant.tape import Form, read, written
 
-__all__ = ["LONGEST", "MOST", "count", "fits", "length"]
+__all__ = ["LONGEST", "MOST", "angle", "count", "fits", "length", "positive", "said"]
 
 LONGEST = Length(1000 * INCHES_PER_FOOT)
 """Anything over a thousand feet was misheard: no tape and no stick is near it."""
@@ -38,17 +39,40 @@ def length(size: Length, form: Form = Form.INCHES) -> Length:
         Slip: where it is negative or over a thousand feet.
     """
     if size < Length(0):
-        raise Slip(f"That comes out {_said(-size, form)} below nothing. Check the numbers.")
+        raise Slip(f"That comes out {said(-size, form)} below nothing. Check the numbers.")
     if size > LONGEST:
-        raise Slip(f"{_said(size, form)} is over a thousand feet. Say it again.")
+        raise Slip(f"{said(size, form)} is over a thousand feet. Say it again.")
     return size
+
+
+def positive(size: Length, what: str, form: Form = Form.INCHES) -> Length:
+    """A length that is there at all, named ``what`` in the refusal.
+
+    Raises:
+        Slip: where it is nothing, negative or over a thousand feet.
+    """
+    if not length(size, form):
+        raise Slip(f"The {what} can't be nothing. How much is it?")
+    return size
+
+
+def angle(degrees: Fraction, most: int = 90, what: str = "angle") -> Fraction:
+    """An angle between nothing and ``most`` degrees, neither included.
+
+    Raises:
+        Slip: where it is not.
+    """
+    if not 0 < degrees < most:
+        raise Slip(f"The {what} can't be {written(Length(degrees))} degrees. Say one under {most}.")
+    return degrees
 
 
 def fits(off: Length, whole: Length, form: Form = Form.INCHES) -> None:
     """Raise a Slip where more is to come off than there is."""
     if off > whole:
-        raise Slip(f"You can't take {_said(off, form)} off {_said(whole, form)}. Check the numbers.")
+        raise Slip(f"You can't take {said(off, form)} off {said(whole, form)}. Check the numbers.")
 
 
-def _said(size: Length, form: Form) -> str:
-    return written(size, form)
+def said(size: Size, form: Form = Form.INCHES) -> str:
+    """A length as it stands in a sentence: exact where it can be, else the nearest mark."""
+    return written(size if isinstance(size, Length) else read(size).mark, form)

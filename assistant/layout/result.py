@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from assistant.enclosure import Enclosure
 from assistant.language.requests import Measure
 from assistant.length import Length
 from assistant.tape import Form, Real
@@ -46,7 +47,7 @@ class Value:
 
     name: str
     """In the trade's words: "center", "space", "total"."""
-    amount: Real | Fraction | int
+    amount: Length | Enclosure | Fraction | int
     """A length in inches where ``unit`` is "in"; otherwise a number of the unit."""
     unit: Unit = "in"
     lean: Fraction = Fraction(0)
@@ -71,7 +72,7 @@ class Result:
     """Running dimensions, each from the one datum, in order. The name is empty unless a mark has its own."""
     datum: str = "one end"
     """What the marks are measured from: "one end", "either end", "the front"."""
-    closing: Length | None = None
+    closing: Length | Enclosure | None = None
     """Where the last mark and what is left must come out: the whole piece."""
     steps: tuple[Phrase, ...] = ()
     """How a person gets there in the head, one step a phrase. True for the numbers at hand."""

@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 from math import lcm
 
-from assistant.layout.result import Exactly, Phrase, Quantity
+from assistant.enclosure import Enclosure, Number, Size
+from assistant.layout.result import Exactly, Phrase, Quantity, Rounded
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import Form
 
-__all__ = ["divide", "halve", "multiply", "subtract", "sum_up"]
+__all__ = ["about", "divide", "halve", "multiply", "root_of_squares", "subtract", "sum_up"]
 
 Steps = tuple[Phrase, ...]
 
@@ -156,6 +157,25 @@ def subtract(size: Length, off: Length, form: Form) -> Steps:
 
 def _shared(whole: int, count: int) -> Phrase:
     return (whole, " in ", count, " is ", whole // count, ", and ", whole % count, " left over")
+
+
+def about(number: int | Number | Size, places: int = 2) -> Rounded:
+    """A number in decimals, for what is not worked on a tape: squares, roots, degrees."""
+    if isinstance(number, Length):
+        number = number.inches
+    if isinstance(number, Enclosure):
+        return Rounded(number.rounded(places), places)
+    return Rounded(Fraction((number * 10**places + Fraction(1, 2)).__floor__(), 10**places), places)
+
+
+def root_of_squares(legs: Sequence[Length], root: Size) -> Steps:
+    """Each leg times itself, added, and the root of that."""
+    squares = [leg.inches**2 for leg in legs]
+    return (
+        *((Exactly(leg), " times itself is ", about(square)) for leg, square in zip(legs, squares, strict=True)),
+        ("Added: ", about(sum(squares, Fraction(0)))),
+        ("The root of that is ", about(root, 3)),
+    )
 
 
 def _columns(size: Length, form: Form) -> tuple[int, int, Fraction]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+import mpmath
+
 from assistant.language.requests import Measure
 from assistant.layout.result import Exactly, Phrase, Rounded, Value
 from assistant.length import Length
 from assistant.tape import Form
-
-N = "#"
 
 
 def number(quantity) -> Fraction:
@@ -30,7 +30,8 @@ def number(quantity) -> Fraction:
 
 
 def skeleton(step: Phrase) -> tuple[str, list[Fraction]]:
-    words = "".join(part if isinstance(part, str) else N for part in step)
+    """The words with # for a number and ~ for a rounded one, and the numbers."""
+    words = "".join(part if isinstance(part, str) else "~" if isinstance(part, Rounded) else "#" for part in step)
     return words, [number(part) for part in step if not isinstance(part, str)]
 
 
@@ -38,9 +39,18 @@ def _sum(n):
     return sum(n[:-1]) == n[-1]
 
 
-def _near(got: Fraction, shown: Fraction) -> bool:
-    """To the ten-thousandth a step shows."""
+def _near(got, shown: Fraction) -> bool:
+    """To the ten-thousandth that a step shows."""
     return abs(got - shown) <= Fraction(1, 20000)
+
+
+def _about(got, shown: Fraction) -> bool:
+    """As near as numbers put together from rounded ones can be."""
+    return abs(got - shown) <= max(1, abs(shown)) * Fraction(1, 50)
+
+
+def _degrees(function, degrees: Fraction) -> Fraction:
+    return Fraction(str(function(mpmath.radians(mpmath.mpf(degrees.numerator) / degrees.denominator))))
 
 
 TRUE = [
@@ -62,11 +72,39 @@ TRUE = [
     (r"(Fractions: |Inches: |Feet: |)# less # is #", lambda n: n[0] - n[1] == n[2] >= 0),
     (r"Borrow an inch: # becomes #", lambda n: n[0] + 1 == n[1]),
     (r"Borrow a foot: # inches becomes #", lambda n: n[0] + 12 == n[1]),
-    (r"# times # is # millimeters", lambda n: _near(n[0] * n[1], n[2])),
-    (r"# by # is #", lambda n: _near(n[0] / n[1], n[2])),
+    (r"# times ~ is ~ millimeters", lambda n: _near(n[0] * n[1], n[2])),
+    (r"# by [#~] is ~", lambda n: _near(n[0] / n[1], n[2])),
     (r"# goes into # # times, # left", lambda n: n[1] == n[0] * n[2] + n[3] and n[3] < n[0]),
     (r"# times # plus # is #", lambda n: n[0] * n[1] + n[2] == n[3]),
     (r"Each mark is worked from the one end\. .*", lambda n: not n),
+    # Roots and squares: the last numbers are those the step before it ended in.
+    (r"# times itself is ~", lambda n: abs(n[0] ** 2 - n[1]) <= Fraction(1, 200)),
+    (r"Added: ~", lambda n, last: _about(last[-2] + last[-1], n[0])),
+    (r"The difference is ~", lambda n, last: _about(last[-2] - last[-1], n[0])),
+    (r"The root of that is ~", lambda n, last: abs(n[0] ** 2 - last[-1]) <= Fraction(1, 50) + n[0] / 500),
+    (r"The difference, by four times #, is ~", lambda n, last: _about((last[-2] - last[-1]) / 4 / n[0], n[1])),
+    # Spaces and pickets.
+    (
+        r"# by # is ~, up to #",
+        lambda n: abs(n[0] / n[1] - n[2]) <= Fraction(1, 200) and 0 <= n[3] - n[0] / n[1] < 1,
+    ),
+    (r"One gap and one picket: # plus # is #", _sum),
+    (r"The opening less one gap, by that: ~, so # pickets", lambda n: n[0] - Fraction(1, 99) <= n[1] <= n[0] + 1),
+    (r"Level across the opening is ~", lambda n: n[0] > 0),
+    (r"Left for the gaps: ~", lambda n: n[0] > 0),
+    (r"# gaps of ~", lambda n, last: _about(last[-1], n[0] * n[1])),
+    # Bevels, circles and miters.
+    (r"The (rise by run|run by rise) is ~", lambda n: 0 < n[0] <= 1),
+    (r"~ times # is ~", lambda n: _about(n[0] * n[1], n[2])),
+    (r"180 degrees by # is ~", lambda n: _about(180 / n[0], n[1])),
+    (r"The sine of that is ~", lambda n, last: _near(_degrees(mpmath.sin, last[-1]), n[0])),
+    (r"# times that is the (chord|cut-back), about ~", lambda n, last: _about(n[0] * last[-1], n[1])),
+    (r"180 less ~, halved, is ~", lambda n: _about((180 - n[0]) / 2, n[1])),
+    (r"The tangent of that is ~", lambda n, last: _about(_degrees(mpmath.tan, last[-1]), n[0])),
+    (r"# times # by # is #", lambda n: n[0] * n[1] / n[2] == n[3]),
+    (r"# less ~ for # cuts? is ~", lambda n: _about(n[0] - n[1], n[3])),
+    (r"# plus ~ for # cuts? is ~", lambda n: _about(n[0] + n[1], n[3])),
+    (r"~ against ~", lambda n: n[0] >= 0 and n[1] >= 0),
 ]
 
 
@@ -77,6 +115,8 @@ def check(steps: tuple[Phrase, ...]) -> list[Fraction]:
         words, numbers = skeleton(step)
         rules = [true for pattern, true in TRUE if re.fullmatch(pattern, words)]
         assert len(rules) == 1, f"{len(rules)} rules for {words!r}"
-        assert rules[0](numbers), f"not true: {words!r} with {numbers}"
+        wants_last = rules[0].__code__.co_argcount == 2
+        true = rules[0](numbers, ends) if wants_last else rules[0](numbers)
+        assert true, f"not true: {words!r} with {numbers} after {ends[-2:]}"
         ends += numbers[-1:]
     return ends
