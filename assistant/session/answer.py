@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from assistant.language.requests import Measure
 from assistant.session.deeds import Deed
-from assistant.tape import Lean
+from assistant.tape import SIXTEENTHS, Lean, Tape
 
 __all__ = ["Answer", "Offered", "ShownMark", "ShownValue"]
 
@@ -62,6 +62,8 @@ class Answer:
     values: tuple[ShownValue, ...] = ()
     marks: tuple[ShownMark, ...] = ()
     steps: tuple[str, ...] = ()
+    step_sizes: tuple[Fraction | None, ...] = ()
+    """Inches each step comes to, for drawing; none where it comes to no length. As many as there are steps."""
     cautions: tuple[str, ...] = ()
     choices: tuple[Offered, ...] = ()
     request: Deed | None = None
@@ -70,3 +72,5 @@ class Answer:
     """The piece in hand after it, for the drawing."""
     at: int | None = None
     """Which mark is lit, from 1, when one is being walked."""
+    tape: Tape = SIXTEENTHS
+    """What it is read on, for the drawing."""

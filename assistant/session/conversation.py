@@ -43,7 +43,7 @@ from assistant.session.carry_out import Unknown, carry_out, correct, do_all, res
 from assistant.session.deeds import Deed, Define, operands
 from assistant.session.job import Job, cleared
 from assistant.session.manners import Manners
-from assistant.session.present import said, steps_of
+from assistant.session.present import said, step_sizes, steps_of
 from assistant.session.questions import Question
 from assistant.session.reader import Reader, sentence
 from assistant.session.replies import board_reply, picture, reply, undone_words, where_words
@@ -209,10 +209,12 @@ class Conversation:
     def _explained(self, heard: str) -> Answer:
         if self.job.asked is None:
             raise Slip("Nothing was worked out yet. Give me a measurement first.")
-        steps = steps_of(result_of(self.job.asked, self._tape), self._reader)
+        result = result_of(self.job.asked, self._tape)
+        steps = steps_of(result, self._reader)
         if not steps:
             raise Slip("There was nothing to work out. Ask for a center or for parts.")
-        return self._with_picture(Answer(heard, "answer", " ".join(steps), steps=steps))
+        sizes = step_sizes(result, self._reader)
+        return self._with_picture(Answer(heard, "answer", " ".join(steps), steps=steps, step_sizes=sizes))
 
     def _scratched(self, heard: str) -> Answer:
         if not self.history:
@@ -292,7 +294,7 @@ class Conversation:
     def _given(self, answer: Answer, again: bool = True) -> Answer:
         """The answer as it goes out: with the choices that are open and the piece it leaves in hand."""
         choices = self.question.offered if self.question else ()
-        answer = replace(answer, choices=choices, piece=self.job.piece)
+        answer = replace(answer, choices=choices, piece=self.job.piece, tape=self._tape)
         if again and answer.say and answer.status != "not-understood":
             self._last = answer
         return answer

@@ -7,13 +7,13 @@ from fractions import Fraction
 from assistant.enclosure import Enclosure
 from assistant.language.requests import Measure
 from assistant.language.speak import speak_whole
-from assistant.layout.result import Result, Value
+from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
 from assistant.session.answer import Answer, ShownMark
 from assistant.session.deeds import Deed, operands
 from assistant.session.reader import Reader, sentence
 
-__all__ = ["answered", "closing_words", "mark_words", "marks_of", "said", "steps_of"]
+__all__ = ["answered", "closing_words", "mark_words", "marks_of", "said", "step_sizes", "steps_of"]
 
 
 def answered(heard: str, result: Result, reader: Reader) -> Answer:
@@ -25,6 +25,7 @@ def answered(heard: str, result: Result, reader: Reader) -> Answer:
         values=tuple(reader.shown(value, result.form) for value in result.values),
         marks=marks_of(result, reader),
         steps=steps_of(result, reader),
+        step_sizes=step_sizes(result, reader),
         cautions=result.cautions,
     )
 
@@ -54,6 +55,22 @@ def steps_of(result: Result, reader: Reader) -> tuple[str, ...]:
         more = "more" if first.lean > 0 else "less"
         steps.append(sentence(f"Your plus makes it {reader.exactly(reader.plus * abs(first.lean))} {more}"))
     return tuple(steps)
+
+
+def step_sizes(result: Result, reader: Reader) -> tuple[Fraction | None, ...]:
+    """The length each step of ``steps_of`` comes to, in inches, where it comes to one: the last in it."""
+    sizes: list[Fraction | None] = [_last_length(step) for step in result.steps]
+    return tuple(sizes + [None] * (len(steps_of(result, reader)) - len(sizes)))
+
+
+def _last_length(step: Phrase) -> Fraction | None:
+    for part in reversed(step):
+        amount = part.amount if isinstance(part, Value) else part
+        if isinstance(amount, (Exactly, Measure)):
+            amount = amount.length
+        if isinstance(amount, Length):
+            return amount.inches
+    return None
 
 
 def mark_words(result: Result, reader: Reader, at: int, *, datum: bool) -> str:
