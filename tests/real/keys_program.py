@@ -30,9 +30,10 @@ def main() -> None:
             print(f"<{result.say}{asked}>", flush=True)
 
 
-try:
-    main()
-except KeypadUnavailable as unavailable:
-    sys.exit(f"no keys: {unavailable}")
-except KeyboardInterrupt:
-    sys.exit("left with Ctrl-C")
+if __name__ == "__main__":
+    try:
+        main()
+    except KeypadUnavailable as unavailable:
+        sys.exit(f"no keys: {unavailable}")
+    except KeyboardInterrupt:
+        sys.exit("left with Ctrl-C")
