@@ -1,0 +1,1 @@
+"""The benchmarks behind ``tapehand prove``: each measures on this machine and gives rows of one table."""
