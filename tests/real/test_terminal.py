@@ -7,7 +7,6 @@ application sequences, and the moving keys.
 from __future__ import annotations
 
 import os
-import select
 import shutil
 import signal
 import subprocess
@@ -20,11 +19,9 @@ import pytest
 
 termios = pytest.importorskip("termios", reason="this system has no POSIX terminals")
 
-pytestmark = pytest.mark.real
+from tests.real.window import DEADLINE, ROOT, Window  # noqa: E402 - not where there is no termios
 
-ROOT = Path(__file__).parents[2]
-DEADLINE = 30
-"""Seconds after which something that should have happened has not."""
+pytestmark = pytest.mark.real
 
 # What each key of 53.5/8 and Enter sends.
 NUMLOCK_ON = [b"5", b"3", b".", b"5", b"/", b"8", b"\r"]
@@ -39,54 +36,6 @@ ECHOES = [
     "<fifty-three and five eighths>",
     "<Hold(what=Measure(length=Length('53 5/8')",
 ]
-# The program started so that the pseudo-terminal is its controlling terminal, as it is in any window.
-_START = """
-import fcntl, runpy, termios
-fcntl.ioctl(0, termios.TIOCSCTTY, 0)
-runpy.run_module("tests.real.keys_program")
-"""
-
-
-class Window:
-    """A pseudo-terminal with the program in it."""
-
-    def __init__(self, *arguments: str) -> None:
-        self.master, self.slave = os.openpty()
-        self.before = termios.tcgetattr(self.slave)
-        self.seen = ""
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", _START, *arguments],
-            stdin=self.slave,
-            stdout=self.slave,
-            stderr=self.slave,
-            cwd=ROOT,
-            start_new_session=True,
-            env={**os.environ, "TERM": "xterm"},
-        )
-        self.sees("ready")
-
-    def sees(self, text: str) -> None:
-        """Wait until the terminal shows a text after what was seen last."""
-        deadline = time.monotonic() + DEADLINE
-        while text not in self.seen:
-            left = deadline - time.monotonic()
-            assert left > 0, f"{text!r} did not come; the terminal showed {self.seen!r}"
-            if select.select([self.master], [], [], left)[0]:
-                self.seen += os.read(self.master, 4096).decode()
-        self.seen = self.seen.split(text, 1)[1]
-
-    def types(self, data: bytes) -> None:
-        os.write(self.master, data)
-
-    def ends(self) -> int:
-        return self.process.wait(DEADLINE)
-
-    def close(self) -> None:
-        if self.process.poll() is None:
-            self.process.kill()
-            self.process.wait(DEADLINE)
-        os.close(self.master)
-        os.close(self.slave)
 
 
 @pytest.fixture

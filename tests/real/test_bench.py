@@ -1,0 +1,99 @@
+"""The bench in a real terminal with nothing but keys: the whole job, stopped, killed and started again."""
+
+from __future__ import annotations
+
+import signal
+import sqlite3
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("termios", reason="this system has no POSIX terminals")
+
+from assistant.keypad.reader import BOUNCE
+from tests.real.window import DEADLINE, Window
+
+pytestmark = pytest.mark.real
+
+CENTER = "twenty-six and thirteen sixteenths"
+
+
+@contextmanager
+def bench(folder: Path, ready: str = "Ready") -> Iterator[Window]:
+    window = Window(
+        "--no-voice",
+        module="assistant.cli",
+        ready=ready,
+        TAPEHAND_BOARD=str(folder / "board.db"),
+        TAPEHAND_SETTINGS=str(folder / "settings.toml"),
+        PYTHONIOENCODING="utf-8",
+    )
+    try:
+        yield window
+    finally:
+        window.close()
+
+
+def keyed(window: Window, keys: bytes, expected: str) -> None:
+    """One key after another, each answered before the next, as fingers do it."""
+    for key in keys[:-1]:
+        window.types(bytes([key]))
+        window.sees("\x1b[K")
+    window.types(keys[-1:])
+    window.sees(expected)
+
+
+def test_a_measurement_its_center_and_the_way_out(tmp_path: Path) -> None:
+    with bench(tmp_path) as window:
+        keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+        time.sleep(2 * BOUNCE)  # the same key sooner would be a bounce
+        window.types(b"\r")
+        window.sees("26 13/16")
+        window.sees(CENTER)
+        window.types(b"\x03")
+        assert window.ends() == 0
+
+
+def test_it_stands_where_it_stood(tmp_path: Path) -> None:
+    with bench(tmp_path) as window:
+        keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+        window.process.send_signal(signal.SIGKILL)
+        window.process.wait(DEADLINE)
+    with bench(tmp_path) as window:
+        window.types(b"\r")
+        window.sees(CENTER)
+        window.types(b"\x7f")  # scratches the center, and then the piece that was keyed before the kill
+        window.sees("Scratched")
+        window.types(b"\x03")
+        assert window.ends() == 0
+
+
+def test_a_board_in_use_costs_a_sentence_and_not_the_job(tmp_path: Path) -> None:
+    raw = sqlite3.connect(tmp_path / "board.db", isolation_level=None)
+    raw.execute("PRAGMA journal_mode = WAL")
+    raw.execute("BEGIN EXCLUSIVE")
+    with bench(tmp_path, ready="Another program is holding the board") as window:
+        window.sees("Ready")
+        keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+        window.types(b"\x03")
+        assert window.ends() == 0
+    raw.close()
+
+
+def test_a_broken_settings_file_is_told(tmp_path: Path) -> None:
+    (tmp_path / "settings.toml").write_text("[speaking\n")
+    with bench(tmp_path, ready="is not a setting. Put it right.") as window:
+        window.sees("Ready")
+        window.types(b"\x03")
+        assert window.ends() == 0
+    assert (tmp_path / "settings.toml").read_text() == "[speaking\n"
+
+
+def test_told_to_end_by_the_system(tmp_path: Path) -> None:
+    with bench(tmp_path) as window:
+        keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+        window.process.send_signal(signal.SIGTERM)
+        assert window.ends() == -signal.SIGTERM
