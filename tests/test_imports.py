@@ -26,7 +26,7 @@ RANKS = [
 """Inside the core, a room knows only the rooms below it and its neighbors."""
 IMPURE = {
     "asyncio", "datetime", "glob", "io", "logging", "multiprocessing", "os", "pathlib", "platformdirs", "queue",
-    "random", "shutil", "signal", "socket", "sounddevice", "sqlalchemy", "sqlite3", "subprocess", "sys", 
+    "random", "shutil", "signal", "socket", "sounddevice", "sqlalchemy", "sqlite3", "subprocess", "sys",
     "tempfile", "threading", "time", "tomlkit",
 }  # fmt: skip
 MAY = {("resources", "pathlib"), ("language.grammar", "random"), ("language.sample", "random")}
