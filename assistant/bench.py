@@ -30,7 +30,7 @@ from assistant.session.effects import (
     Sound,
     StopListening,
 )
-from assistant.session.events import Event, Heard, Misheard, SpeechFinished, Started, TalkKey, WindowClosed
+from assistant.session.events import Event, SpeechFinished, Started, TalkKey, WindowClosed
 from assistant.session.session import Session
 from assistant.session.states import State
 from assistant.settings import Settings
@@ -143,14 +143,17 @@ class Bench:
         self.voice: Voice = NoVoice(self.post)
         self.ears: Ears = NoEars()
         self._keeper = keeper
-        self._views = views
+        self._views = list(views)
         self._settings = settings
         self._keep_settings = keep_settings
         self._waiting = waiting
         self._keypad = Keypad()
         self._happened: queue.SimpleQueue[Happening] = queue.SimpleQueue()
         self._window_ends: float | None = None
-        self._talk_key_down = False
+
+    def add_view(self, view: View) -> None:
+        """Show everything here too. Before ``run``."""
+        self._views.append(view)
 
     def post(self, happening: Happening) -> None:
         """Something happened. Any thread may say so."""
@@ -171,11 +174,9 @@ class Bench:
                     for view in self._views:
                         view.entry(self._keypad.line)
                 case Talk():
-                    self._talk(not self._talk_key_down)
-                case Heard() | Misheard() if self._talk_key_down:
-                    # A terminal never tells that the key came up: one sentence is what it was pressed for.
-                    self._talk(False)
-                    self._handle(happening)
+                    self._handle(TalkKey(happening is Talk.DOWN))
+                    if happening is Talk.UP:  # what was being said may still come; after that nobody is listening
+                        self._open_window()
                 case _:
                     self._handle(happening)
 
@@ -187,12 +188,6 @@ class Bench:
         except queue.Empty:
             self._window_ends = None
             return WindowClosed()
-
-    def _talk(self, down: bool) -> None:
-        self._talk_key_down = down
-        self._handle(TalkKey(down))
-        if not down:  # what was being said when it came up may still come; after that nobody is listening
-            self._open_window()
 
     def _handle(self, event: Event) -> None:
         self._do(self.session.handle(event))

@@ -1,0 +1,193 @@
+"""The loop of the bench: what happens goes in one after another, and every effect is carried out in its order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from assistant import settings
+from assistant.bench import Bench, Quit, Trouble
+from assistant.board.keeper import Keeper
+from assistant.board.port import MemoryBoard
+from assistant.board.sqlite import SqliteBoard
+from assistant.keypad.keys import Talk, keyed
+from assistant.language.grammar import load_english
+from assistant.language.requests import Manner
+from assistant.language.understand import understand
+from assistant.language.understanding import Understood
+from assistant.screen.view import RememberedView
+from assistant.session.events import Heard, SpeechFinished, WakeHeard
+from assistant.session.manners import Attention, Manners
+from assistant.session.session import Session
+from assistant.settings import Settings
+
+
+class Recorder:
+    """A voice and ears that write down what they are told, in order."""
+
+    def __init__(self) -> None:
+        self.told: list[object] = []
+
+    def say(self, text: str) -> None:
+        self.told.append(("say", text))
+
+    def sound(self, earcon: str) -> None:
+        self.told.append(("sound", earcon))
+
+    def hush(self) -> None:
+        self.told.append("hush")
+
+    def prepare(self, texts: Sequence[str]) -> None:
+        self.told.append("prepare")
+
+    def adjust(self, settings: Settings) -> None:
+        self.told.append(("adjust", settings.rate, settings.volume))
+
+    def listen(self, expecting: str) -> None:
+        self.told.append(("listen", expecting))
+
+    def rest(self) -> None:
+        self.told.append("rest")
+
+    def close(self) -> None:
+        self.told.append("close")
+
+
+@pytest.fixture
+def view() -> RememberedView:
+    return RememberedView()
+
+
+def bench_with(view: RememberedView, attention: Attention = Attention.WAKE, **more: object) -> Bench:
+    session = Session(Manners(attention=attention))
+    return Bench(session, Keeper(MemoryBoard()), [view], replace(Settings(), follow_up=0), waiting="ready", **more)  # type: ignore[arg-type]
+
+
+def heard(words: str) -> Heard:
+    return Heard(*understand(load_english(), words))
+
+
+def test_keys_are_answered_and_shown_as_they_come(view: RememberedView) -> None:
+    bench = bench_with(view, Attention.PUSH)
+    for key in keyed("53.5/8EE"):
+        bench.post(key)
+    bench.post(Quit())
+    bench.run()
+    assert [answer.values[0].exact for answer in view.answers if answer.values] == ["429/8", "429/16"]
+    assert view.entries[:6] == [
+        "five",
+        "fifty-three",
+        "fifty-three and",
+        "fifty-three and five",
+        "fifty-three and five over",
+        "fifty-three and five eighths",
+    ]
+    assert view.entries[-1] == ""
+
+
+def test_the_window_closes_by_itself(view: RememberedView) -> None:
+    bench = bench_with(view)
+    recorder = bench.ears = Recorder()
+    bench.post(heard("53 5/8"))
+    bench.post(SpeechFinished())
+
+    class QuitWhenResting(Recorder):
+        def rest(self) -> None:
+            super().rest()
+            bench.post(Quit())
+
+    recorder = bench.ears = QuitWhenResting()
+    bench.run()
+    assert recorder.told[-1] == "rest"
+    assert view.states[-1] == "ready"
+
+
+def test_what_is_said_as_the_talk_key_comes_up_is_still_answered(view: RememberedView) -> None:
+    bench = bench_with(view, Attention.PUSH)
+    recorder = bench.ears = Recorder()
+    for happening in (Talk.DOWN, Talk.UP, heard("53 5/8"), SpeechFinished(), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert recorder.told == [("listen", "request"), "rest"]
+    assert [answer.values[0].exact for answer in view.answers if answer.values] == ["429/8"]
+    assert view.states[-1] == "ready"
+
+
+def test_noise_after_the_talk_key_came_up_leaves_nobody_listening(view: RememberedView) -> None:
+    bench = bench_with(view, Attention.PUSH)
+    recorder = bench.ears = Recorder()
+
+    class QuitAtTheEnd(RememberedView):
+        def state(self, words: str) -> None:
+            super().state(words)
+            if self.states[-2:] == ["thinking", "ready"]:
+                bench.post(Quit())
+
+    bench.add_view(QuitAtTheEnd())
+    for happening in (Talk.DOWN, Talk.UP):
+        bench.post(happening)
+    bench.run()
+    assert recorder.told == [("listen", "request"), "rest", "rest"]
+
+
+def test_what_is_said_aloud_comes_after_what_is_shown_and_kept(view: RememberedView, tmp_path: Path) -> None:
+    board = SqliteBoard(tmp_path / "board.db")
+    bench = Bench(Session(Manners()), Keeper(board), [view], Settings())
+    order: list[str] = []
+
+    class Voice(Recorder):
+        def say(self, text: str) -> None:
+            job, _ = board.load()
+            order.append(f"{text} {view.answers[-1].say == text} {job.piece is not None}")
+
+    bench.voice = Voice()
+    for happening in (heard("53 5/8"), Quit()):
+        bench.post(happening)
+    bench.run()
+    board.close()
+    assert order == ["Ready. True False", "Fifty-three and five eighths. True True"]
+
+
+def test_slower_and_louder_are_kept(view: RememberedView, tmp_path: Path) -> None:
+    path = tmp_path / "settings.toml"
+    bench = bench_with(view, keep_settings=lambda now: settings.change(path, rate=now.rate, volume=now.volume))
+    recorder = bench.voice = Recorder()
+    for words in ("slower", "slower", "softer"):
+        bench.post(heard(words))
+    bench.post(Quit())
+    bench.run()
+    adjusted = [told for told in recorder.told if isinstance(told, tuple) and told[0] == "adjust"]
+    assert adjusted == [("adjust", 130, 100), ("adjust", 110, 100), ("adjust", 110, 80)]
+    assert settings.read(path) == (replace(Settings(), rate=110, volume=80), [])
+
+
+@pytest.mark.parametrize(
+    ("manner", "field", "end"),
+    [
+        (Manner.LOUDER, "volume", 100),
+        (Manner.SOFTER, "volume", 20),
+        (Manner.FASTER, "rate", 300),
+        (Manner.SLOWER, "rate", 80),
+    ],
+)
+def test_it_never_goes_off_the_scale(view: RememberedView, manner: Manner, field: str, end: int) -> None:
+    kept: list[Settings] = []
+    bench = bench_with(view, keep_settings=kept.append)
+    bench.voice = Recorder()
+    for _ in range(30):
+        bench.post(Heard(manner.value, Understood(manner)))
+    bench.post(Quit())
+    bench.run()
+    assert getattr(kept[-1], field) == end
+
+
+def test_trouble_is_shown_and_the_rest_goes_on(view: RememberedView) -> None:
+    bench = bench_with(view)
+    for happening in (Trouble("The keyboard has gone."), WakeHeard(), heard("53 5/8"), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert view.notices == ["The keyboard has gone."]
+    assert view.answers[-1].values[0].exact == "429/8"
