@@ -1,0 +1,89 @@
+"""The benchmarks' own arithmetic. Expected values worked by hand; no test asserts a time or an accuracy."""
+
+import random
+
+import pytest
+
+np = pytest.importorskip("numpy", reason="the voice extra is not installed")
+
+from assistant.hearing.recogniser import ScriptedRecogniser  # noqa: E402
+from assistant.language.grammar import load_english  # noqa: E402
+from assistant.language.understand import understand  # noqa: E402
+from assistant.prove import hearing, language  # noqa: E402
+from assistant.prove.sets import Clip, mixed  # noqa: E402
+from assistant.prove.table import Row, percentile, printed  # noqa: E402
+
+ENGLISH = load_english()
+
+
+def tone(hertz, seconds, peak=8000):
+    t = np.arange(int(16000 * seconds)) / 16000
+    return (peak * np.sin(2 * np.pi * hertz * t)).astype(np.int16)
+
+
+def test_noise_is_mixed_at_the_ratio_asked_for():
+    speech = Clip(tone(300, 1).tobytes(), "five", "a", "s")
+    noise = Clip(tone(50, 0.3, 500).tobytes(), "", "n", "n")
+    for decibels in (20, 10, 0):
+        both = np.frombuffer(mixed(speech, noise, decibels, random.Random(1)).pcm, np.int16).astype(float)
+        clean = tone(300, 1).astype(float)
+        scale = float(both @ clean / (clean @ clean))  # both may have been turned down to fit
+        left = both / scale - clean
+        assert 10 * np.log10(np.mean(clean**2) / np.mean(left**2)) == pytest.approx(decibels, abs=0.3)
+
+
+def test_a_pause_does_not_make_the_speech_softer():
+    loud = tone(300, 0.5)
+    with_pause = Clip(np.concatenate([loud, np.zeros(16000, np.int16)]).tobytes(), "", "", "")
+    without = Clip(loud.tobytes(), "", "", "")
+    noise = Clip(tone(50, 3).tobytes(), "", "", "")
+    quiet, same = (mixed(c, noise, 20, random.Random(1)).pcm for c in (with_pause, without))
+    tail = np.frombuffer(quiet, np.int16)[-8000:].astype(float)
+    head = np.frombuffer(same, np.int16).astype(float) - loud
+    assert np.std(tail) == pytest.approx(np.std(head), rel=0.2)
+
+
+def test_sentences_count_by_what_they_mean():
+    said = ["fifty three and five eighths", "center of six foot", "next", "next"]
+    heard = ["fifty three five eighth", "center of six feet", "back", ""]
+    clips = [Clip(b"\0\0" * 1600, words, f"speaker {i}", words) for i, words in enumerate(said)]
+    trials = hearing.hear(ScriptedRecogniser(heard), clips)
+    rows = list(hearing.accuracy("g", "w", trials, lambda t: understand(ENGLISH, t)[1], lambda h: bool(h.words)))
+    assert rows[0].measured.startswith("50 % (")
+    assert rows[1].measured.startswith("50 % right, 25 % wrong")
+    spoken, errors = 5 + 4 + 1 + 1, 2 + 1 + 1 + 1  # "and" dropped, "eighth", "feet", "back", nothing
+    assert rows[2].measured == f"{100 * (spoken - errors) / spoken:.0f} %"
+
+
+def test_talk_taken_for_a_request_is_counted():
+    clips = [Clip(b"\0\0" * 1600, "", "s", "n")] * 4
+    trials = hearing.hear(ScriptedRecogniser(["next", "", "give me coffee", "five eighths"]), clips)
+    row = hearing.false_accepts("g", "w", trials, lambda t: understand(ENGLISH, t)[1], lambda h: bool(h.words))
+    assert row.measured == "50 % of 4"
+
+
+def test_word_errors():
+    assert hearing.word_errors(["a", "b", "c"], ["a", "b", "c"]) == 0
+    assert hearing.word_errors(["a", "b", "c"], ["a", "x", "c", "d"]) == 2
+    assert hearing.word_errors([], ["a"]) == 1
+
+
+def test_percentile_and_table():
+    assert [percentile([3, 1, 2, 4], share) for share in (0, 0.5, 1)] == [1, 3, 4]
+    assert printed([Row("g", "w", "1 ms", "2 ms")]).splitlines()[-1] == "| g | w | 1 ms | 2 ms |"
+
+
+def test_words_one_sound_apart():
+    sounds = {
+        "eight": ["EY", "T"],
+        "eighth": ["EY", "T", "TH"],
+        "ate": ["EY", "T"],
+        "next": ["N", "EH", "K", "S", "T"],
+    }
+    assert language.confusable(sorted(sounds), sounds) == [
+        ("ate", "eight"),
+        ("ate", "eighth"),
+        ("eight", "eighth"),
+    ]
+    rows = list(language.measure(ENGLISH))
+    assert next(r.what for r in rows) == "size of the grammar"
