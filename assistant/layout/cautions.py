@@ -7,8 +7,10 @@ __all__ = [
     "BEND_TEST_STRIP",
     "BIGGER_IS_BETTER",
     "BOTH_HANDS",
+    "BRANCH_FIT",
     "CAMBER_DRAWING",
     "CODE_WELDER",
+    "FINISHED_FLOOR",
     "GIVE_IT_BACK",
     "GUARD_BALL",
     "GUARD_ENGINEER",
@@ -19,6 +21,7 @@ __all__ = [
     "ONE_END",
     "PEOPLE_WALK",
     "PIPE_SIZE",
+    "RADIUS_FROM_DIE",
     "RISERS_SAME",
     "ROLLS_WASTE",
     "SAW_SCALE",
@@ -26,6 +29,8 @@ __all__ = [
     "STEP_TO_CHECK",
     "STICK_TIGHT",
     "STRAIGHT_EDGE",
+    "TAPE_SNUG",
+    "TO_CENTERS",
     "TRY_ONE",
     "USE_DRAWING",
     "WEB_OR_HEEL",
@@ -61,3 +66,8 @@ GUARD_ENGINEER = "A rail has to hold a man. An engineer picks posts and bolts."
 WEIGHT_IS_A_GUIDE = "Weight is figured from the size. Add hooks, weld, and what's inside."
 HEAVY = "This is heavy. Get a hoist or more hands."
 LIFTING = "Stay out from under it. Lugs, hooks and slings: engineer only."
+BRANCH_FIT = "Branch outside size for an outside fit, inside size for a set-on fit. Tell me which."
+TAPE_SNUG = "Pull the tape snug and square around. A thick tape reads long."
+TO_CENTERS = "Set and roll go to pipe centers, not faces."
+RADIUS_FROM_DIE = "Use the radius your tooling leaves inside, not what the drawing hopes for."
+FINISHED_FLOOR = "Measure from finished floor to finished floor."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.enclosure import Enclosure
 from assistant.errors import Slip
 from assistant.language.requests import Measure
 from assistant.layout import cautions, limits, steps
@@ -47,7 +48,7 @@ def turned(result: Result) -> Result:
     marks = tuple(
         replace(m, amount=whole - m.amount, lean=-m.lean)
         for m in reversed(result.marks)
-        if not isinstance(m.amount, int)
+        if isinstance(m.amount, (Length, Enclosure))
     )
     return replace(result, marks=marks, datum="the other end")
 

@@ -104,6 +104,34 @@ TRUE = [
     (r"# times # by # is #", lambda n: n[0] * n[1] / n[2] == n[3]),
     (r"# less ~ for # cuts? is ~", lambda n: _about(n[0] - n[1], n[3])),
     (r"# plus ~ for # cuts? is ~", lambda n: _about(n[0] + n[1], n[3])),
+    # Round things.
+    (r"# times ~ is ~", lambda n: _about(n[0] * n[1], n[2])),
+    (r"~ in # is ~", lambda n: _about(n[0] / n[1], n[2])),
+    (r"~ degrees over # is ~", lambda n: _about(n[0] / n[1], n[2])),
+    (r"Half the (header|branch), ~, squared, is ~", lambda n: _about(n[0] ** 2, n[1])),
+    (r"The root of the difference is ~", lambda n, last: _about(n[0] ** 2, last[-2] - last[-1])),
+    (r"The diameter at the middle of the bar is #", lambda n: n[0] > 0),
+    (r"~ of 360 degrees is ~", lambda n, last: _about(last[-1] * n[0] / 360, n[1])),
+    (r"(Half the chord|The rise|The radius), #, times itself is ~", lambda n: _about(n[0] ** 2, n[1])),
+    (r"The two together, by twice the rise, #, is ~", lambda n, last: _about((last[-2] + last[-1]) / n[0], n[1])),
+    (r"The radius less that is ~", lambda n: n[0] > 0),
+    (r"Twice the radius less the rise, times the rise, is ~", lambda n: n[0] > 0),
+    (r"Twice the root of that is ~", lambda n, last: _about(n[0] ** 2 / 4, last[-1])),
+    (r"# is # times # over #", lambda n: n[0] == n[1] * n[2] / n[3]),
+    # Bends.
+    (r"K times the thickness is ~", lambda n: n[0] > 0),
+    (r"Radius and (that|thickness) is ~", lambda n: n[0] > 0),
+    (r"Around ~ degrees of that is ~", lambda n, last: _about(last[-1] * n[0] / 180 * Fraction("3.14159"), n[1])),
+    (r"That times the tangent of half the bend is ~", lambda n: n[0] > 0),
+    (r"Twice that less the allowance is ~", lambda n, last: _about(2 * last[-1] - last[-3], n[0])),
+    (r"# less # times that is ~", lambda n, last: _about(n[0] - n[1] * last[-1], n[2])),
+    # Offsets.
+    (r"The sine of the fitting is ~", lambda n: 0 < n[0] < 1),
+    (r"The offset, ~, by that is the travel, ~", lambda n, last: _about(n[0] / last[-1], n[1])),
+    (r"Travel ~ less ~ is ~", lambda n: _about(n[0] - n[1], n[2])),
+    # Stairs and weight.
+    (r"# risers less one is # treads", lambda n: n[0] - 1 == n[1]),
+    (r"Worked out at ~ pounds, rounded up to #", lambda n: n[0] - Fraction(1, 99) <= n[1] <= n[0] + 1),
     (r"~ against ~", lambda n: n[0] >= 0 and n[1] >= 0),
 ]
 

@@ -1,0 +1,1 @@
+"""Tables of sizes, each with its source in its header."""

@@ -1,0 +1,121 @@
+"""Wrap-around templates: a pipe miter of any number of pieces, and a branch saddled on a header.
+
+A template is a strip once around the pipe, with a line across it at each of sixteen equal spaces and an
+ordinate marked on each.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.angles import PI, cos, sin_squared, tan
+from assistant.enclosure import Number, length_of, sqrt
+from assistant.errors import Slip
+from assistant.language.requests import Measure
+from assistant.layout import cautions, limits, steps
+from assistant.layout.result import Exactly, Phrase, Result, Value
+from assistant.length import Length
+
+__all__ = ["POINTS", "pipe_miter", "saddle"]
+
+POINTS = 16
+"""Ordinates around a template, the shop's usual number. Common practice, no source."""
+
+
+def pipe_miter(outside: Measure, *, turn: Fraction = Fraction(90), pieces: int = 2) -> Result:
+    """The template of one miter of a turn made of so many pieces; ``outside`` diameter in inches.
+
+    ``turn`` is how many degrees the center line turns from straight. Each cut is at turn / 2(pieces - 1)
+    degrees off square. The ordinates stand on a line square around the pipe at the short point.
+
+    Raises:
+        Slip: for fewer than two pieces, a turn that is not under 180 degrees, or a size that cannot be.
+    """
+    across = limits.positive(outside.length, "pipe", outside.form)
+    if limits.count(pieces, "pieces") < 2:
+        raise Slip("A turn takes two pieces or more. How many?")
+    limits.angle(turn, 180, "turn")
+    cut = turn / (2 * (pieces - 1))
+    slope = tan(cut)
+    back = across * slope
+    heights = tuple(
+        Value(f"point {k + 1}", across / 2 * (slope * (1 - cos(Fraction(360 * k, POINTS))))) for k in range(POINTS)
+    )
+    cut_back, half = Value("cut-back", back), Value("half the cut-back", back / 2)
+    return Result(
+        values=(cut_back, half, Value("cut off square", cut, "deg"), *_wrap(across)),
+        say=("cut-back ", cut_back, ", half each side of your line, ", half),
+        marks=heights,
+        datum="the short point line",
+        steps=(
+            (steps.about(turn, 2), " degrees over ", 2 * (pieces - 1), " is ", steps.about(cut)),
+            ("The tangent of that is ", steps.about(slope, 4)),
+            (Exactly(across), " times that is the cut-back, about ", steps.about(back, 3)),
+        ),
+        cautions=(cautions.PIPE_SIZE, cautions.CODE_WELDER),
+        heard=("Miter on ", outside, " outside, ", pieces, " pieces, ", steps.about(turn, 1), " degrees"),
+        form=outside.form,
+    )
+
+
+def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)) -> Result:
+    """The end of a branch cut to sit on a header; diameters in inches, the branch at ``degrees`` to it.
+
+    Give the branch's outside diameter for a fit outside, its inside diameter for a set-on fit. The ordinates
+    are cut back from a line square around the branch at its longest point. Center lines meet.
+
+    Raises:
+        Slip: where the branch is bigger than the header, or a size or angle cannot be.
+    """
+    small = limits.positive(branch.length, "branch", branch.form)
+    big = limits.positive(header.length, "header", header.form)
+    if small > big:
+        raise Slip(
+            f"A branch of {limits.said(small, branch.form)} won't sit on a header of "
+            f"{limits.said(big, header.form)}. Check the sizes."
+        )
+    limits.angle(degrees, 180, "branch")
+    lean = min(degrees, 180 - degrees)
+    r, big_r = small.inches / 2, big.inches / 2
+    reaches = [_reach(r, big_r, lean, Fraction(360 * k, POINTS)) for k in range(POINTS)]
+    # From the header's center to the branch's end, along the branch: the most at its near side. Its own
+    # difference is nothing, exactly.
+    drops = [Fraction(0) if k == 0 else reaches[0] - reach for k, reach in enumerate(reaches)]
+    marks = tuple(Value(f"point {k + 1}", length_of(drop)) for k, drop in enumerate(drops))
+    quarter = Value("quarter point", marks[POINTS // 4].amount)
+    opposite = Value("far side", marks[POINTS // 2].amount)
+    values = (quarter, *_wrap(small)) if lean == 90 else (quarter, opposite, *_wrap(small))
+    said: Phrase = ("quarter point drop ", quarter)
+    return Result(
+        values=values,
+        say=said if lean == 90 else (*said, ", far side ", opposite),
+        marks=marks,
+        datum="the line around the branch",
+        steps=(
+            ("Half the header, ", steps.about(big_r, 3), ", squared, is ", steps.about(big_r**2, 3)),
+            ("Half the branch, ", steps.about(r, 3), ", squared, is ", steps.about(r**2, 3)),
+            ("The root of the difference is ", steps.about(sqrt(big_r**2 - r**2), 3)),
+        ),
+        cautions=(cautions.BRANCH_FIT, cautions.CODE_WELDER),
+        heard=(
+            "Saddle ",
+            branch,
+            " on ",
+            header,
+            *(() if lean == 90 else (" at ", steps.about(degrees, 1), " degrees")),
+        ),
+        form=branch.form,
+    )
+
+
+def _reach(r: Fraction, big_r: Fraction, lean: Fraction, around: Fraction) -> Number:
+    """From the crossing of the center lines to the branch's end, along the branch, at an angle around it.
+
+    r·cos θ / tan β + √(R² - r²·sin² θ) / sin β. The sine of β goes under the root, where it is often exact.
+    """
+    root = sqrt((big_r**2 - r**2 * sin_squared(around)) / sin_squared(lean))
+    return root if lean == 90 else root + r * cos(around) / tan(lean)
+
+
+def _wrap(across: Length) -> tuple[Value, Value]:
+    return Value("around", across * PI), Value("wrap space", across * PI / POINTS)

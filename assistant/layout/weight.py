@@ -1,0 +1,142 @@
+"""Weight of steel for handling: plate, bar, pipe, tube and the rolled shapes, each and together, rounded up."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.angles import PI
+from assistant.enclosure import Enclosure, Number
+from assistant.errors import Slip
+from assistant.language.requests import Measure
+from assistant.layout import cautions, limits, steps, tables
+from assistant.layout.result import Phrase, Result, Value
+from assistant.length import INCHES_PER_FOOT, Length
+
+__all__ = ["flat", "pipe_weight", "plate", "round_bar", "shape", "tube"]
+
+POUNDS_PER_CUBIC_INCH = Fraction(17, 60)
+"""Steel: 489.6 lb a cubic foot, so 3.4 lb a foot for a square inch and 40.8 lb a square foot for an inch of
+plate. Craftsman Cribsheet 106 (productionmachining.com)."""
+PIPE = Fraction("10.69")
+"""Pounds a foot for each square inch of (outside - wall) x wall. ASME B36.10M (from memory)."""
+HEAVY = 50
+"""Pounds from which to send for a hoist: the NIOSH figure of 51 is for a perfect lift."""
+
+_SAME_AS = str.maketrans({"-": "", " ": "", "X": "x"})
+
+
+def plate(length: Measure, width: Measure, thickness: Measure, *, count: int = 1) -> Result:
+    """The weight of plate, its sizes in inches.
+
+    Raises:
+        Slip: where a size or count cannot be.
+    """
+    sides = _sizes(("length", length), ("width", width), ("thickness", thickness))
+    pounds = _volume(*sides)
+    return _weigh(pounds, count, (length, " by ", width, " by ", thickness, " plate"))
+
+
+def flat(width: Measure, thickness: Measure, length: Measure, *, count: int = 1) -> Result:
+    """The weight of flat or square bar, its sizes in inches.
+
+    Raises:
+        Slip: where a size or count cannot be.
+    """
+    sides = _sizes(("width", width), ("thickness", thickness), ("length", length))
+    return _weigh(_volume(*sides), count, (width, " by ", thickness, " bar, ", length, " long"))
+
+
+def round_bar(diameter: Measure, length: Measure, *, count: int = 1) -> Result:
+    """The weight of round bar, its sizes in inches.
+
+    Raises:
+        Slip: where a size or count cannot be.
+    """
+    across, long = _sizes(("diameter", diameter), ("length", length))
+    return _weigh(_volume(across, across, long) * PI / 4, count, (diameter, " round, ", length, " long"))
+
+
+def tube(side: Measure, other: Measure, wall: Measure, length: Measure, *, count: int = 1) -> Result:
+    """The weight of square or rectangular tube by its outside sizes and wall in inches, corners taken square.
+
+    Raises:
+        Slip: where the wall fills the tube, or a size or count cannot be.
+    """
+    a, b, thick, long = _sizes(("side", side), ("side", other), ("wall", wall), ("length", length))
+    _hollow(thick, min(a, b), wall, "tube")
+    around = (a + b) * 2 - thick * 4
+    heard: Phrase = (side, " by ", other, " by ", wall, " tube, ", length, " long")
+    return _weigh(_volume(around, thick, long), count, heard)
+
+
+def pipe_weight(outside: Measure, wall: Measure, length: Measure, *, count: int = 1) -> Result:
+    """The weight of pipe or round tube by its outside diameter and wall in inches.
+
+    Raises:
+        Slip: where the wall fills the pipe, or a size or count cannot be.
+    """
+    across, thick, long = _sizes(("diameter", outside), ("wall", wall), ("length", length))
+    _hollow(thick, across, wall, "pipe")
+    pounds = PIPE * (across - thick).inches * thick.inches * _feet(long)
+    return _weigh(pounds, count, (outside, " pipe, wall ", wall, ", ", length, " long"))
+
+
+def shape(name: str, length: Measure, *, count: int = 1) -> Result:
+    """The weight of a rolled shape by its designation ("W8x31", "C4x5.4", "L2x2x1/4", "HSS4x4x1/4").
+
+    Raises:
+        Slip: where the table has no such shape, or the length or count cannot be.
+    """
+    wanted = name.upper().translate(_SAME_AS)
+    for line in tables.rows("shapes"):
+        if line["shape"].upper().translate(_SAME_AS) == wanted:
+            (long,) = _sizes(("length", length))
+            return _weigh(Fraction(line["weight"]) * _feet(long), count, (line["shape"], ", ", length, " long"))
+    raise Slip(f"I have no {name} in my table. Say its weight a foot, or its sizes.")
+
+
+def _sizes(*named: tuple[str, Measure]) -> tuple[Length, ...]:
+    return tuple(limits.positive(m.length, name, m.form) for name, m in named)
+
+
+def _volume(*sides: Length) -> Fraction:
+    """Pounds of a block."""
+    cubic = Fraction(1)
+    for side in sides:
+        cubic *= side.inches
+    return cubic * POUNDS_PER_CUBIC_INCH
+
+
+def _feet(long: Length) -> Fraction:
+    return long.inches / INCHES_PER_FOOT
+
+
+def _hollow(wall: Length, across: Length, said: Measure, what: str) -> None:
+    if wall * 2 >= across:
+        raise Slip(f"A wall of {limits.said(wall, said.form)} fills the {what}. Check the sizes.")
+
+
+def _weigh(pounds: Number, count: int, heard: Phrase) -> Result:
+    """Every weight is said rounded up to the pound, and decided on the exact one."""
+    count = limits.count(count, "pieces")
+    total = pounds * count
+    up = _up(pounds)
+    each = Value("each", pounds, "lb")
+    whole = Value("total", total, "lb")
+    said: Phrase = ("about ", up, " pound" if up == 1 else " pounds")
+    if count > 1:
+        said += (" each, ", _up(total), " pounds for ", count)
+    heavy = (cautions.HEAVY, cautions.LIFTING) if total >= HEAVY else ()
+    return Result(
+        values=(each, whole) if count > 1 else (each,),
+        say=said,
+        steps=(("Worked out at ", steps.about(pounds), " pounds, rounded up to ", up),),
+        cautions=(*heavy, cautions.WEIGHT_IS_A_GUIDE),
+        heard=heard if count == 1 else (count, " of ", *heard),
+    )
+
+
+def _up(pounds: Number) -> int:
+    if isinstance(pounds, Enclosure):
+        return -(-pounds // 1)
+    return -(-pounds.numerator // pounds.denominator)
