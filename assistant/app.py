@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
 import threading
 from collections.abc import Callable
@@ -14,11 +15,13 @@ from assistant.board.keeper import Keeper
 from assistant.board.opening import open_board
 from assistant.board.port import Board, MemoryBoard
 from assistant.desk import examples_of, manners_of
-from assistant.errors import BoardError, KeypadUnavailable, SettingsUnreadable, TapehandError
+from assistant.errors import BoardError, KeypadUnavailable, ScreenUnavailable, SettingsUnreadable, TapehandError
 from assistant.keypad.reader import KeyReader
 from assistant.keypad.terminal import terminal_keys
 from assistant.language.grammar import load_english
 from assistant.screen.terminal import TerminalView
+from assistant.screen.web import DEFAULT_PORT, WebView
+from assistant.screen.window import open_window
 from assistant.session.manners import Attention
 from assistant.session.session import Session
 from assistant.settings import Settings
@@ -31,12 +34,25 @@ _WAITING = {
     "open": "listening",
 }
 _KEYS_ONLY = "use the keys"
+_SECONDS_TO_END = 5.0
+"""For the browser to go by itself."""
 _LOOK_UP = 0.2
 """Seconds between looks at whether the keypad is still wanted."""
 
 
-def run(settings_option: str | None, board_option: str | None, voice: bool) -> int:
-    """The bench with whatever is attached, in this terminal. Returns the exit status."""
+def run(
+    settings_option: str | None,
+    board_option: str | None,
+    voice: bool,
+    screen: bool = True,
+    window: bool = True,
+    port: int | None = None,
+) -> int:
+    """The bench with whatever is attached, in this terminal and on the bench screen. Returns the exit status.
+
+    Args:
+        screen: whether the bench screen is served at all; ``window``: whether a browser is opened on it, at ``port``.
+    """
     path = settings.settings_path(settings_option)
     chosen, problems = settings.read(path)
     board, trouble = opened_board(settings.board_address(board_option))
@@ -51,13 +67,19 @@ def run(settings_option: str | None, board_option: str | None, voice: bool) -> i
         session = Session(manners, job=job, history=history, examples=examples_of(grammar))
         waiting = _WAITING[chosen.attention] if voice else _KEYS_ONLY
         bench = Bench(session, Keeper(board), [view], chosen, _keeping(path, view), waiting)
-        for sentence in [*problems, trouble, board.notice, _created(path)]:
-            view.notice(sentence)
+        shown = _start_screen(stack, bench, view, voice, port) if screen else None
+        if shown and window:
+            _open_window(stack, shown, view, path.parent / "browser")
         keys = _start_keys(stack, bench.post)
-        if not keys:
+        if not keys and not shown:
             raise KeypadUnavailable(
                 "There is nothing to hear you with and no keypad. Start Tapehand in a terminal window."
             )
+        told = [sentence for sentence in [*problems, trouble, board.notice, _created(path)] if sentence]
+        for sentence in told:
+            view.notice(sentence)
+        if shown:
+            shown.notice(" ".join(told))
         try:
             bench.run()
         except KeyboardInterrupt:
@@ -89,6 +111,38 @@ def _created(path: Path) -> str:
     except SettingsUnreadable as error:
         return str(error)
     return ""
+
+
+def _start_screen(
+    stack: ExitStack, bench: Bench, view: TerminalView, voice: bool, port: int | None
+) -> WebView | None:
+    """Serve the bench screen. None, with a sentence why, where it cannot be."""
+    try:
+        screen = WebView(bench.post, DEFAULT_PORT if port is None else port, voice)
+    except ScreenUnavailable as error:
+        view.notice(str(error))
+        return None
+    stack.callback(screen.close)
+    bench.add_view(screen)
+    return screen
+
+
+def _open_window(stack: ExitStack, screen: WebView, view: TerminalView, profile: Path) -> None:
+    """Put a browser on the bench screen; where there is none, say what to open by hand."""
+    try:
+        browser = open_window(screen.address, profile)
+    except ScreenUnavailable as error:
+        view.notice(str(error))
+        return
+    stack.callback(_end, browser)
+
+
+def _end(browser: subprocess.Popen[bytes]) -> None:
+    browser.terminate()
+    try:
+        browser.wait(_SECONDS_TO_END)
+    except subprocess.TimeoutExpired:
+        browser.kill()
 
 
 def _start_keys(stack: ExitStack, post: Callable[[Happening], None]) -> bool:

@@ -6,6 +6,7 @@
     │   ├── MicrophoneUnavailable
     │   ├── LoudspeakerUnavailable
     │   ├── KeypadUnavailable
+    │   ├── ScreenUnavailable
     │   └── VoiceUnavailable
     ├── ModelUnusable            a speech model folder that cannot be loaded
     ├── SoundFileUnreadable      a recording that cannot be read
@@ -45,6 +46,10 @@ class LoudspeakerUnavailable(HardwareError):
 
 class KeypadUnavailable(HardwareError):
     """No keys can be read: not started from a terminal, or the terminal has gone."""
+
+
+class ScreenUnavailable(HardwareError):
+    """The screen cannot be put up: its port is taken, or there is no browser."""
 
 
 class VoiceUnavailable(HardwareError):

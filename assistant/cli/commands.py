@@ -14,6 +14,10 @@ from assistant.errors import TapehandError
 __all__ = ["parsed", "run"]
 
 
+_LAST_PORT = 65535
+"""RFC 9293: a port is 16 bits."""
+
+
 class WrongUse(TapehandError):
     """The command line cannot be read."""
 
@@ -77,7 +81,21 @@ def run(options: argparse.Namespace) -> int:
             return table.run(options.rest)
     from assistant import app
 
-    return app.run(options.settings, options.board, voice=not options.no_voice)
+    return app.run(
+        options.settings,
+        options.board,
+        voice=not options.no_voice,
+        screen=not options.no_screen,
+        window=not options.no_open,
+        port=options.port,
+    )
+
+
+def _port(text: str) -> int:
+    port = int(text)
+    if not 0 <= port <= _LAST_PORT:
+        raise argparse.ArgumentTypeError(f"no such port: {text}. Give a number from 1024 to {_LAST_PORT}")
+    return port
 
 
 def _places(default: str | None) -> _Parser:
@@ -100,6 +118,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     parser.add_argument("--no-voice", action="store_true", help="without microphone and loudspeaker")
+    parser.add_argument("--no-screen", action="store_true", help="without the bench screen")
+    parser.add_argument("--no-open", action="store_true", help="the bench screen, without opening a browser on it")
+    parser.add_argument("--port", type=_port, metavar="N", help="where the bench screen is served")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
 
     ask = commands.add_parser("ask", parents=[places, as_json], help="answer one request in words")

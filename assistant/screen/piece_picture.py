@@ -47,11 +47,10 @@ def piece_picture(
         element("line", x1=_LEFT, y1=_BAR_TOP - 22, x2=_LEFT, y2=_HEIGHT - 8, stroke=PAPER, stroke_width=6),
     ]
     numbered_to = Fraction(-_APART)
+    beside = x(marks[lit - 1].inches) if lit else None
     for number, mark in enumerate(marks, start=1):
         at = x(mark.inches)
-        room = at - numbered_to >= _APART and (
-            lit is None or number == lit or abs(at - x(marks[lit - 1].inches)) >= _APART
-        )
+        room = at - numbered_to >= _APART and (beside is None or number == lit or abs(at - beside) >= _APART)
         if room:
             numbered_to = at
         parts += _mark(at, str(number) if room and len(marks) > 1 else "", number == lit)

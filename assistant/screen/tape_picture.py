@@ -1,7 +1,7 @@
 """The few inches of tape around a mark, as SVG text. Pure: the same mark always gives the same text.
 
-True aspect: an inch is ``INCH`` units along the blade in every picture, and nothing is stretched. Every position is
-worked out exactly and written in hundredths of a unit, a hundredth of a sixteenth at most.
+True aspect: an inch is ``INCH`` units along the blade in every picture, and nothing is stretched. Every position
+is worked out exactly and written in hundredths of a unit, a thousandth of a sixteenth at most.
 """
 
 from __future__ import annotations
@@ -27,6 +27,8 @@ _FEWEST_UNITS = 12
 """A sliver thinner than this is not seen from ten feet; it is drawn this thick, on its true side."""
 _EDGE = 62
 """Units from the edge of the picture within which a number would be cut."""
+_FOOT_EDGE = 210
+"""The same for the box of a foot mark, which stands beside its number."""
 _NEIGHBOR_REACH = 215
 """Units from the mark to the middle of a neighbor's name: clear of the mark's own."""
 
@@ -62,18 +64,16 @@ def tape_picture(
         return (inches - start) * INCH
 
     blade = max(x(Fraction(0)), Fraction(0))
-    parts = [
-        element("rect", x=blade, y=_BLADE_TOP, width=across - blade, height=_HEIGHT - _BLADE_TOP, fill=BLADE),
-    ]
+    high = _HEIGHT - _BLADE_TOP
+    parts = [element("rect", x=blade, y=_BLADE_TOP, width=across - blade, height=high, fill=BLADE)]
     if start < 0:
-        parts.append(
-            element("rect", x=blade - 18, y=_BLADE_TOP, width=18, height=_HEIGHT - _BLADE_TOP, fill=STEEL)
-        )
+        parts.append(element("rect", x=blade - 18, y=_BLADE_TOP, width=18, height=high, fill=STEEL))
     first, last = max(start, Fraction(0)), start + window
     graduations = _millimeters(first, last) if tape is MILLIMETERS else _sixteenths(first, last, tape, form)
     for at, length, number, foot in graduations:
         whole = _EDGE <= x(at) <= across - _EDGE
-        parts += _graduation(x(at), length, number if whole else "", foot if whole else "", tape)
+        foot = foot if _EDGE <= x(at) <= across - _FOOT_EDGE else ""
+        parts += _graduation(x(at), length, number if whole else "", foot, tape)
     parts += _sliver(x(mark), x(exact), lean)
     parts += _neighbors(mark, tape, x)
     parts += _pointed_out(x(mark), _name(mark, tape))
@@ -150,13 +150,9 @@ def _neighbors(mark: Fraction, tape: Tape, x: Callable[[Fraction], Fraction]) ->
         if at < 0:
             continue
         label = x(mark) + side * _NEIGHBOR_REACH
-        yield element(
-            "polyline",
-            points=f"{decimal(label - side * 84)},98 {decimal(x(at) + side * 22)},98 {decimal(x(at))},{_BLADE_TOP}",
-            fill="none",
-            stroke=PAPER,
-            stroke_width=3,
-        )
+        away, bend = decimal(label - side * 84), decimal(x(at) + side * 22)
+        points = f"{away},98 {bend},98 {decimal(x(at))},{_BLADE_TOP}"
+        yield element("polyline", points=points, fill="none", stroke=PAPER, stroke_width=3)
         yield text(_name(at, tape), label, 114, 46, PAPER)
 
 
@@ -170,8 +166,10 @@ def _pointed_out(x: Fraction, name: str) -> Iterator[str]:
 def _name(at: Fraction, tape: Tape) -> str:
     """A graduation as it is called beside the next: the fraction alone, the whole inch or the millimeter.
 
-    >>> _name(Fraction(429, 16), SIXTEENTHS), _name(Fraction(27), SIXTEENTHS), _name(Fraction(3000, 127), MILLIMETERS)
-    ('13/16', '27', '600')
+    >>> _name(Fraction(429, 16), SIXTEENTHS), _name(Fraction(27), SIXTEENTHS)
+    ('13/16', '27')
+    >>> _name(Fraction(3000, 127), MILLIMETERS)
+    '600'
     """
     if tape is MILLIMETERS:
         return str(at / tape.step.inches)

@@ -111,7 +111,7 @@ sys.exit(main(sys.argv[1:]))
         (["check"], 0),
         (["hear", "missing.wav"], 1),
         (["say", "fifty-three", "--out", "x.wav"], 1),
-        ([], 1),
+        (["--no-screen"], 1),
     ],
 )
 def test_without_the_voice_parts(tapehand: Tapehand, words: list[str], status: int) -> None:

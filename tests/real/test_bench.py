@@ -25,6 +25,7 @@ CENTER = "twenty-six and thirteen sixteenths"
 def bench(folder: Path, ready: str = "Ready") -> Iterator[Window]:
     window = Window(
         "--no-voice",
+        "--no-screen",
         module="assistant.cli",
         ready=ready,
         TAPEHAND_BOARD=str(folder / "board.db"),

@@ -1,0 +1,141 @@
+"""The page and its live connection, for this computer only.
+
+The files of the page are read once, at the start: nothing that a browser sends reaches a file. Every request must
+name this computer as its host, and a live connection must come from our own page, so that no other page open in
+the same browser can read the bench or press its keys, not even by a name that it has made to mean this computer.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import hashlib
+import json
+import time
+from collections import deque
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import Route, WebSocketRoute
+from starlette.websockets import WebSocket, WebSocketDisconnect
+
+from assistant.keypad.keys import Key, Press, Talk
+from assistant.screen.present import Present, Watcher
+
+__all__ = ["LARGEST_MESSAGE", "MOST_A_SECOND", "MOST_SCREENS", "bench_app", "pressed"]
+
+LARGEST_MESSAGE = 256
+"""Bytes. A key press takes about 15."""
+MOST_A_SECOND = 40
+"""Messages from one screen. Fast typing is about 15 keys a second."""
+MOST_SCREENS = 8
+
+_PAGE = Path(__file__).resolve().parent / "page"
+_FILES = {
+    "/": ("index.html", "text/html"),
+    "/style.css": ("style.css", "text/css"),
+    "/script.js": ("script.js", "text/javascript"),
+    "/font.woff2": ("font.woff2", "font/woff2"),
+}
+_HEADERS = {
+    "Cache-Control": "no-store",
+    "Content-Security-Policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; connect-src 'self'; "
+        "img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+    ),
+    "Referrer-Policy": "no-referrer",
+    "X-Content-Type-Options": "nosniff",
+}
+# Close codes: RFC 6455, 7.4.1, and the IANA registry of them.
+_NOT_A_PRESS, _POLICY, _TRY_LATER = 1003, 1008, 1013
+
+
+def bench_app(present: Present, port: int, press: Callable[[Press], None]) -> Starlette:
+    """The application that serves what is present and hands on key presses.
+
+    Args:
+        port: where it will be reached; 127.0.0.1, localhost and ::1 with this port are the only hosts answered.
+        press: called in the server's loop; must not block.
+    """
+    hosts = {f"{name}:{port}" for name in ("127.0.0.1", "localhost", "[::1]")}
+    origins = {f"http://{host}" for host in hosts}
+    contents = {path: (_PAGE / name).read_bytes() for path, (name, _) in _FILES.items()}
+    present.put("version", hashlib.sha256(b"".join(contents.values())).hexdigest()[:12])
+
+    async def page(request: Request) -> Response:
+        if request.headers.get("host") not in hosts:
+            return PlainTextResponse("This bench answers on this computer only.", 403, _HEADERS)
+        path = request.url.path
+        return Response(contents[path], headers=_HEADERS, media_type=_FILES[path][1])
+
+    async def live(socket: WebSocket) -> None:
+        if socket.headers.get("host") not in hosts or socket.headers.get("origin") not in origins:
+            await socket.close(_POLICY)  # before it is accepted: the browser is told 403
+            return
+        await socket.accept()
+        if present.screens >= MOST_SCREENS:
+            await socket.close(_TRY_LATER, "There are enough screens on this bench.")
+            return
+        watcher = present.watch()
+        sending = asyncio.create_task(_send(socket, watcher))
+        try:
+            await _receive(socket, press)
+        finally:
+            present.leave(watcher)
+            sending.cancel()
+
+    routes = [Route(path, page) for path in _FILES]
+    return Starlette(routes=[*routes, WebSocketRoute("/live", live)])
+
+
+def pressed(message: str) -> Press | None:
+    """The press a message from the page stands for.
+
+    >>> pressed('{"press": "5"}'), pressed('{"talk": true}'), pressed('{"press": "rm"}')
+    (<Key.FIVE: '5'>, <Talk.DOWN: 'talk key down'>, None)
+    """
+    try:
+        match json.loads(message):
+            case {"press": str(key), **rest} if not rest:
+                return Key(key)
+            case {"talk": bool(down), **rest} if not rest:
+                return Talk.DOWN if down else Talk.UP
+    except (ValueError, RecursionError):
+        pass
+    return None
+
+
+async def _send(socket: WebSocket, watcher: Watcher) -> None:
+    with contextlib.suppress(WebSocketDisconnect, RuntimeError):  # it has gone: receiving sees that too
+        while True:
+            parts: dict[str, Any] = await watcher.next()
+            await socket.send_text(json.dumps(parts))
+
+
+async def _receive(socket: WebSocket, press: Callable[[Press], None]) -> None:
+    times: deque[float] = deque(maxlen=MOST_A_SECOND)
+    talking = False
+    try:
+        while True:
+            message = await socket.receive()
+            if message["type"] == "websocket.disconnect":
+                return
+            now = time.monotonic()
+            if len(times) == MOST_A_SECOND and now - times[0] < 1:
+                await socket.close(_POLICY, "Too many keys at once.")
+                return
+            times.append(now)
+            key = pressed(message.get("text") or "")
+            if key is None:
+                await socket.close(_NOT_A_PRESS, "That is not a key.")
+                return
+            if isinstance(key, Talk):
+                talking = key is Talk.DOWN
+            press(key)
+    finally:
+        if talking:  # the screen went with the talk key down
+            press(Talk.UP)
