@@ -51,7 +51,9 @@ def run(
     """The bench with whatever is attached, in this terminal and on the bench screen. Returns the exit status.
 
     Args:
-        screen: whether the bench screen is served at all; ``window``: whether a browser is opened on it, at ``port``.
+        screen: whether the bench screen is served at all.
+        window: whether a browser is opened on it.
+        port: where it is served; None for the usual one.
     """
     path = settings.settings_path(settings_option)
     chosen, problems = settings.read(path)
