@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from fractions import Fraction
 from xml.etree import ElementTree
 
@@ -42,7 +43,7 @@ def test_numbers_never_run_into_each_other() -> None:
         if (node.text or "").isdigit()
     ]
     tops = sorted(x for x, text in numbers if text != "200")
-    assert all(after - before >= 44 for before, after in zip(tops, tops[1:], strict=False) if after != before)
+    assert all(after - before >= 44 for before, after in itertools.pairwise(tops) if after != before)
     assert "57" in [text for _, text in numbers]
 
 

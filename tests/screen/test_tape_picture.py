@@ -30,8 +30,8 @@ from assistant.tape import (
 TEXTS = Path(__file__).parent / "tapes"
 SVG = "{http://www.w3.org/2000/svg}"
 
-# Name: inches, lean as it is said, tape, form. The pictures were looked at; a change in one of them is to be looked
-# at again before TAPEHAND_REDRAW=1 writes it down.
+# Name: inches, lean as it is said, tape, form. The pictures were looked at. A change in one is to be looked at
+# again before TAPEHAND_REDRAW=1 writes it down.
 MARKS = {
     "26_13_16": ("429/16", Lean.ON, SIXTEENTHS, Form.INCHES),
     "7_11_16_minus": ("429/56", Lean.MINUS, SIXTEENTHS, Form.INCHES),

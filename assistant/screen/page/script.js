@@ -190,8 +190,9 @@ function fit() {
     const narrow = box.parentElement.clientWidth < innerHeight * 0.85;
     box.innerHTML = drawings[narrow ? 1 : 0];
   }
-  bench.classList.remove("snug", "tight");
-  for (const less of ["snug", "tight"]) { // the figures before the piece, and before the tape
+  const measures = ["snug", "tight", "even"]; // without the piece, without the tape, the fraction larger beside the whole
+  bench.classList.remove(...measures);
+  for (const less of measures) {
     if (set() >= innerHeight / LEAST_DIGITS) return;
     bench.classList.add(less);
   }
@@ -256,11 +257,11 @@ addEventListener("focus", alarm);
 addEventListener("blur", alarm);
 
 // ---- Pressing.
-const last = {};
+let last = { sent: "", when: 0 };
 
 function press(sent, when) {
-  if (when - (last[sent] ?? -BOUNCE) >= BOUNCE) send({ press: sent });
-  last[sent] = when;
+  if (sent !== last.sent || when - last.when >= BOUNCE) send({ press: sent });
+  last = { sent, when };
   for (const button of document.querySelectorAll(`[data-press="${CSS.escape(sent)}"]`)) {
     button.classList.add("down");
     setTimeout(() => button.classList.remove("down"), 120);
