@@ -1,0 +1,130 @@
+"""The Vosk recogniser's own process: ``python -m assistant.hearing.vosk_process MODEL``.
+
+It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
+decode must not hold up anything else. Messages both ways are a letter, a length (4 bytes, little-endian) and that
+many bytes: in, ``g`` a grammar (JSON: root, sentences or null), ``s`` start (root), ``a`` sound, ``p`` words so far?,
+``f`` finish; out, ``r`` ready or ``x`` why not (a sentence), ``g`` words the model lacks (JSON), ``p`` words,
+``f`` the result (JSON: words, confidence, unknown).
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import struct
+import sys
+from collections.abc import Callable
+from typing import Any, BinaryIO
+
+__all__ = ["UNKNOWN", "receive", "send"]
+
+UNKNOWN = "[unk]"
+"""Vosk's word for anything that is not in the grammar."""
+RATE = 16_000
+_HEAD = struct.Struct("<cI")
+_LONGEST = 64 * 1024 * 1024
+
+
+def send(pipe: BinaryIO, kind: bytes, payload: bytes = b"") -> None:
+    """One message."""
+    pipe.write(_HEAD.pack(kind, len(payload)) + payload)
+    pipe.flush()
+
+
+def receive(pipe: BinaryIO) -> tuple[bytes, bytes]:
+    """The next message. EOFError when the other side is gone or talks nonsense."""
+    head = pipe.read(_HEAD.size)
+    if len(head) < _HEAD.size:
+        raise EOFError
+    kind, length = _HEAD.unpack(head)
+    if length > _LONGEST:
+        raise EOFError
+    payload = pipe.read(length)
+    if len(payload) < length:
+        raise EOFError
+    return kind, payload
+
+
+class _Ear:
+    """The model and one recogniser a root. A recogniser is only ever asked again after its result was taken."""
+
+    def __init__(self, folder: str) -> None:
+        from vosk import KaldiRecognizer, Model, SetLogLevel
+
+        SetLogLevel(-1)
+        self._make: Callable[..., Any] = KaldiRecognizer
+        self._model = Model(model_path=folder)
+        self._ears: dict[str, Any] = {}
+        self._ear: Any = None
+
+    def grammar(self, root: str, sentences: list[str] | None, words: list[str]) -> list[str]:
+        missing = [w for w in words if self._model.vosk_model_find_word(w) < 0]
+        if sentences is None:
+            self._ears[root] = self._make(self._model, RATE)
+        else:
+            unsaid = set(missing)
+            known = [s for s in sentences if unsaid.isdisjoint(s.split())]
+            # An empty or ill-typed list would end the process.
+            phrases = [*known, *([UNKNOWN] if self._model.vosk_model_find_word(UNKNOWN) >= 0 else [])]
+            if phrases:
+                self._ears[root] = self._make(self._model, RATE, json.dumps(phrases))
+        if root in self._ears:
+            self._ears[root].SetWords(True)
+        return missing
+
+    def start(self, root: str) -> None:
+        self._ear = self._ears[root]
+        self._ear.Reset()
+
+    def accept(self, pcm: bytes) -> None:
+        if self._ear is not None and len(pcm) > 1:
+            self._ear.AcceptWaveform(pcm[: len(pcm) // 2 * 2])
+
+    def partial(self) -> str:
+        return str(json.loads(self._ear.PartialResult()).get("partial", "")) if self._ear else ""
+
+    def finish(self) -> dict[str, Any]:
+        if self._ear is None:
+            return {"words": "", "confidence": 0.0, "unknown": False}
+        result = json.loads(self._ear.FinalResult())
+        self._ear = None
+        words = [w["word"] for w in result.get("result", [])]
+        confidence = min((float(w["conf"]) for w in result.get("result", [])), default=0.0)
+        return {
+            "words": " ".join(w for w in words if w != UNKNOWN),
+            "confidence": confidence,
+            "unknown": UNKNOWN in words,
+        }
+
+
+def main(folder: str) -> None:
+    incoming = sys.stdin.buffer
+    # The library prints to file 1 when it feels like it: keep our messages on a file of their own.
+    outgoing = os.fdopen(os.dup(1), "wb")
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    try:
+        ear = _Ear(folder)
+    except Exception:
+        send(outgoing, b"x", b"The speech model can't be loaded.")
+        return
+    send(outgoing, b"r")
+    while True:
+        try:
+            kind, payload = receive(incoming)
+        except EOFError:
+            return
+        if kind == b"g":
+            root, sentences, words = json.loads(payload)
+            send(outgoing, b"g", json.dumps(ear.grammar(root, sentences, words)).encode())
+        elif kind == b"s":
+            ear.start(payload.decode())
+        elif kind == b"a":
+            ear.accept(payload)
+        elif kind == b"p":
+            send(outgoing, b"p", ear.partial().encode())
+        elif kind == b"f":
+            send(outgoing, b"f", json.dumps(ear.finish()).encode())
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])
