@@ -1,0 +1,200 @@
+"""Our own model's search graph, from the grammar: written in seconds, so words can be added without training.
+
+Two transducers in OpenFst's const format, which the Vosk library composes as it decodes:
+
+* ``HCLr.fst``: transition numbers in, words out; each word's pronunciations, with optional silence after it.
+* ``Gr.fst``: the grammar itself as an automaton over words, each word at a cost (Vosk's own run-time grammar is only
+  a bigram and lets sentences pass that the grammar does not know).
+
+Phones here are the model's units (a phone, sometimes told apart by its neighbors in the word) by position in the word:
+silence is 1, unit u (from 1) at place p (begin, end, internal, singleton: 0 to 3) is 2 + 4 (u - 1) + p. A phone k has
+one state; its self-loop is transition 2k - 1 and the way on is 2k, at one half each.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import shutil
+import struct
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+__all__ = ["Arc", "Lexicon", "fst_bytes", "grammar_arcs", "narrowed", "word_arcs", "write_graph"]
+
+SILENCE = 1
+PLACES = ("begin", "end", "internal", "singleton")
+STAY = LEAVE = -math.log(0.5)
+"""Cost of a self-loop and of leaving it."""
+SILENT = -math.log(0.5)
+"""Cost of a pause after a word, and of none."""
+WORD_COST = 2.0
+"""Added cost of each word, in the units of scaled log likelihood; chosen on the development sets (models/LOG.md)."""
+
+Arc = tuple[int, int, int, int, float]
+"""From state, to state, label in, label out, cost."""
+
+_OPENFST_MAGIC = 2125659606
+_CONST_VERSION, _EXPANDED = 2, 1
+
+
+@dataclass(frozen=True)
+class Lexicon:
+    """How words are said, in units."""
+
+    ways: Mapping[str, Sequence[Sequence[str]]]
+    """By word: its pronunciations, each a row of phones ("S", "IH", ...)."""
+    phones: Sequence[str]
+    """The phones' names; the first is silence."""
+    units: Mapping[tuple[int, int, int], int]
+    """(phone before, phone, phone after) to unit; 0 at a word's edge, -1 for any."""
+
+    @classmethod
+    def read(cls, folder: Path) -> Lexicon:
+        """From a model folder: graph/lexicon.txt and tapehand.json.
+
+        Raises:
+            OSError, ValueError, KeyError: where a file is missing or is not what it should be.
+        """
+        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+        ways: dict[str, list[list[str]]] = {}
+        for line in (folder / "graph" / "lexicon.txt").read_text(encoding="utf-8").splitlines():
+            word, *said = line.split()
+            ways.setdefault(word, []).append(said)
+        units = {(a, b, c): i for i, (a, b, c) in enumerate(about["units"])}
+        return cls(ways, about["phones"], units)
+
+    def unit(self, before: int, phone: int, after: int) -> int:
+        """The unit of a phone between two others, backing off to fewer neighbors."""
+        for key in ((before, phone, after), (before, phone, -1)):
+            if key in self.units:
+                return self.units[key]
+        return self.units[(-1, phone, -1)]
+
+    def spelled(self, way: Sequence[str]) -> list[int]:
+        """A pronunciation's units."""
+        numbers = [self.phones.index(p) for p in way]
+        around = [0, *numbers, 0]
+        return [self.unit(*around[i : i + 3]) for i in range(len(numbers))]
+
+    def placed(self, way: Sequence[str]) -> list[int]:
+        """A pronunciation's phones: units by place in the word."""
+        units = self.spelled(way)
+        last = len(units) - 1
+        places = [3 if not last else 0 if i == 0 else 1 if i == last else 2 for i in range(len(units))]
+        return [2 + 4 * (u - 1) + p for u, p in zip(units, places, strict=True)]
+
+
+def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int]) -> tuple[list[Arc], dict[int, float]]:
+    """HCLr: a loop over every word. State 0 starts, state 1 stands between words.
+
+    Not determinized: words that begin alike have their own states, so no disambiguation symbols are needed.
+    """
+    arcs: list[Arc] = [(0, 1, 0, 0, SILENT)]
+    count = 2
+
+    def pause(state: int, cost: float) -> None:
+        nonlocal count
+        silent, count = count, count + 1
+        arcs.append((state, silent, 2 * SILENCE, 0, cost + SILENT))
+        arcs.append((silent, silent, 2 * SILENCE - 1, 0, STAY))
+        arcs.append((silent, 1, 0, 0, LEAVE))
+
+    pause(0, 0.0)
+    for word, number in numbers.items():
+        for way in lexicon.ways[word]:
+            state, cost, label = 1, 0.0, number
+            for phone in lexicon.placed(way):
+                here, count = count, count + 1
+                arcs.append((state, here, 2 * phone, label, cost))
+                arcs.append((here, here, 2 * phone - 1, 0, STAY))
+                state, cost, label = here, LEAVE, 0
+            arcs.append((state, 1, 0, 0, LEAVE + SILENT))
+            pause(state, LEAVE)
+    return arcs, {1: 0.0}
+
+
+def grammar_arcs(
+    going: Sequence[Sequence[tuple[str, int]]],
+    finals: Iterable[int],
+    numbers: Mapping[str, int],
+    cost: Callable[[str], float] = lambda word: WORD_COST,
+) -> tuple[list[Arc], dict[int, float]]:
+    """Gr: an automaton's states (by state, each word with a next state; 0 starts) with a cost a word."""
+    arcs = [
+        (state, to, numbers[word], numbers[word], cost(word))
+        for state, words in enumerate(going)
+        for word, to in words
+    ]
+    return arcs, dict.fromkeys(finals, 0.0)
+
+
+def fst_bytes(arcs: Iterable[Arc], finals: Mapping[int, float], by_output: bool) -> bytes:
+    """OpenFst's const FST over the tropical semiring, arcs of a state in order of the label composed on."""
+    arcs = list(arcs)
+    states = 1 + max([*finals, *(max(a[0], a[1]) for a in arcs)])
+    rows: list[list[Arc]] = [[] for _ in range(states)]
+    for arc in arcs:
+        rows[arc[0]].append(arc)
+    side = 3 if by_output else 2
+    for row in rows:
+        row.sort(key=lambda arc: (arc[side], arc[5 - side]))
+
+    def name(text: str) -> bytes:
+        return struct.pack("<i", len(text)) + text.encode()
+
+    out = [struct.pack("<i", _OPENFST_MAGIC), name("const"), name("standard")]
+    out.append(struct.pack("<iiQqqq", _CONST_VERSION, 0, _EXPANDED, 0, states, len(arcs)))
+    at = 0
+    for state, row in enumerate(rows):
+        silent_in, silent_out = sum(a[2] == 0 for a in row), sum(a[3] == 0 for a in row)
+        out.append(struct.pack("<fIIII", finals.get(state, math.inf), at, len(row), silent_in, silent_out))
+        at += len(row)
+    out.extend(struct.pack("<iifi", a[2], a[3], a[4], a[1]) for row in rows for a in row)
+    return b"".join(out)
+
+
+def write_graph(
+    folder: Path, going: Sequence[Sequence[tuple[str, int]]], finals: Iterable[int], word_cost: float = WORD_COST
+) -> None:
+    """Write a model folder's graph anew for an automaton over words.
+
+    Raises:
+        KeyError: a word has no pronunciation in graph/lexicon.txt; it is the error's argument.
+    """
+    lexicon = Lexicon.read(folder)
+    words = sorted({word for state in going for word, _ in state})
+    numbers = {word: i + 1 for i, word in enumerate(words)}
+    graph = folder / "graph"
+    (graph / "phones").mkdir(parents=True, exist_ok=True)
+    text = "".join(f"{word} {i}\n" for word, i in [("<eps>", 0), *numbers.items(), ("[unk]", len(words) + 1)])
+    (graph / "words.txt").write_text(text, encoding="utf-8")
+    arcs, ends = word_arcs(lexicon, numbers)
+    (graph / "HCLr.fst").write_bytes(fst_bytes(arcs, ends, by_output=True))
+    arcs, ends = grammar_arcs(going, finals, numbers, lambda word: word_cost)
+    (graph / "Gr.fst").write_bytes(fst_bytes(arcs, ends, by_output=False))
+    (graph / "disambig_tid.int").write_text("")
+    placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
+    (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))
+
+
+def narrowed(
+    model: Path, into: Path, going: Sequence[Sequence[tuple[str, int]]], finals: Iterable[int], word_cost: float = WORD_COST
+) -> Path:
+    """A folder beside a model that hears only an automaton's sentences; shares the model's network.
+
+    For one state of the dialogue (after "Three what?" only denominators). Give it to vosk.Model.
+    """
+    (into / "graph").mkdir(parents=True, exist_ok=True)
+    for name in ("am", "conf"):
+        here = into / name
+        if not here.exists():
+            try:
+                here.symlink_to((model / name).resolve(), target_is_directory=True)
+            except OSError:  # Links need a right on Windows.
+                shutil.copytree(model / name, here)
+    shutil.copy(model / "tapehand.json", into / "tapehand.json")
+    shutil.copy(model / "graph" / "lexicon.txt", into / "graph" / "lexicon.txt")
+    write_graph(into, going, finals, word_cost)
+    return into

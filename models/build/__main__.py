@@ -1,0 +1,6 @@
+"""``python -m models.build STEP ...``: one step of the way from data to a model folder. README.md lists them."""
+
+import importlib
+import sys
+
+importlib.import_module(f"models.build.{sys.argv[1]}").main(*sys.argv[2:])

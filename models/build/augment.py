@@ -1,0 +1,235 @@
+"""Fresh noisy sound each step, made on the GPU from packed clips: splicing, speed, room, equalizer, noise, gain."""
+
+from __future__ import annotations
+
+import json
+import random
+from dataclasses import dataclass, field
+from multiprocessing import Pool
+from pathlib import Path
+
+import numpy as np
+import soundfile
+import torch
+
+RATE = 16000
+WINDOW = int(6.4 * RATE)
+"""Samples a training window."""
+PIECES = 12
+"""Spliced parts a window at most."""
+SIZE = 1 << 17
+"""Samples of the Fourier transform: a window and its echo."""
+
+
+@dataclass
+class Clip:
+    start: int
+    """First sample in the bank; a multiple of 160."""
+    samples: int
+    text: str
+    speaker: str
+    kind: str
+    path: str
+    words: list[tuple[str, int, int]] = field(default_factory=list)
+    """Word, first and past-last frame of 10 ms, once aligned."""
+
+
+def decode(path: Path) -> np.ndarray:
+    sound, rate = soundfile.read(path, dtype="int16")
+    if rate != RATE:
+        raise ValueError(f"{path}: {rate} Hz")
+    return sound
+
+
+def load(folders: list[Path], pool: Pool) -> tuple[torch.Tensor, list[Clip]]:
+    """Every packed clip in one row of samples, each padded to whole frames."""
+    clips: list[Clip] = []
+    parts: list[np.ndarray] = []
+    at = 0
+    for folder in folders:
+        index = json.loads((folder / "index.json").read_text())
+        files = pool.map(decode, [folder / f"{n:02d}.opus" for n in range(1 + max(row[0] for row in index))])
+        for number, start, samples, text, speaker, kind, path in index:
+            sound = files[number][start : start + samples]
+            sound = np.pad(sound, (0, -len(sound) % 160))
+            clips.append(Clip(at, len(sound), text, speaker, kind, path))
+            parts.append(sound)
+            at += len(sound)
+    return torch.from_numpy(np.concatenate(parts)), clips
+
+
+def machine_noise(seed: int) -> np.ndarray:
+    """Eight seconds of made-up shop: hiss, blade-pass harmonics, arc buzz or blows on plate."""
+    rng = np.random.RandomState(seed)
+    n = 8 * RATE
+    white = rng.randn(n)
+    spectrum = np.fft.rfft(white)
+    knots = np.interp(np.linspace(0, 9, len(spectrum)), np.arange(10), 10 ** (rng.uniform(-22, 12, 10) / 20))
+    shaped = np.fft.irfft(spectrum * knots, n)
+    shaped /= shaped.std()
+    kind = rng.randint(6)
+    if kind == 0:
+        sound = shaped
+    elif kind in (1, 2, 3):  # A motor or blade: harmonics with wander; 1 is a 120 Hz arc, gated by its half-waves.
+        base = 120.0 if kind == 1 else rng.uniform(40, 1100)
+        wander = 1 + 0.02 * np.cumsum(rng.randn(n // 1600 + 2)) / 8 * (kind != 1)
+        phase = 2 * np.pi * np.cumsum(base * np.interp(np.arange(n) / 1600, np.arange(len(wander)), wander)) / RATE
+        tone = sum(
+            rng.rand() / h ** rng.uniform(0, 1) * np.sin(h * phase + rng.rand() * 6.28)
+            for h in range(1, 1 + int(min(25, 7000 / base)))
+        )
+        gate = np.abs(np.sin(phase / 2)) ** rng.uniform(1, 4) if kind == 1 else 1.0
+        sound = tone / tone.std() * rng.uniform(0.2, 1) + shaped * gate * rng.uniform(0.3, 2)
+    else:  # Blows: bursts through a plate's ring.
+        sound = np.zeros(n)
+        for _ in range(rng.randint(4, 40)):
+            m = int(RATE * rng.uniform(0.03, 0.5))
+            t = np.arange(m) / RATE
+            blow = rng.randn(m) * np.exp(-t * rng.uniform(20, 200))
+            for _ in range(rng.randint(0, 7)):
+                blow += 2 * rng.rand() * np.sin(2 * np.pi * rng.uniform(300, 7000) * t) * np.exp(-t * rng.uniform(5, 60))
+            s = rng.randint(n - m)
+            sound[s : s + m] += blow * rng.rand()
+        sound += shaped * 0.03 * rng.rand()
+    if rng.rand() < 0.3:  # Bearing down and letting off.
+        sound = sound * np.interp(np.arange(n), np.linspace(0, n, 12), rng.uniform(0.1, 1, 12))
+    return (sound / (np.abs(sound).max() + 1e-9) * 30000).astype(np.int16)
+
+
+SHARES = {"libri": 0.34, "commands": 0.13, "nonnative": 0.10, "orders": 0.04, "syn": 0.24, "words": 0.12, "noise": 0.03}
+"""Windows by source."""
+
+
+def group(kind: str) -> str:
+    named = {"speech-commands": "commands", "speechocean762-train": "nonnative", "orders": "orders", "syn": "syn"}
+    return named.get(kind, "noise" if kind == "noise" else "libri")
+
+
+class Mixer:
+    """Windows of sound and their labels."""
+
+    def __init__(self, bank: torch.Tensor, clips: list[Clip], noise: torch.Tensor, real: int, vocabulary: set[str]):
+        """``noise``: one row of samples, the recorded up to ``real``, then the made-up."""
+        self.bank, self.clips, self.noise, self.real = bank, clips, noise, real
+        self.by_group: dict[str, list[int]] = {}
+        self.by_speaker: dict[str, list[int]] = {}
+        self.tokens: dict[str, list[tuple[int, int]]] = {}
+        for i, clip in enumerate(clips):
+            g = group(clip.kind)
+            if g != "noise" and not clip.words:
+                continue
+            self.by_group.setdefault(g, []).append(i)
+            self.by_speaker.setdefault(clip.speaker, []).append(i)
+            if g in ("libri", "nonnative", "commands"):
+                for word, s, e in clip.words:
+                    if word in vocabulary and e - s > 9:
+                        self.tokens.setdefault(clip.speaker, []).append((clip.start + s * 160, (e - s) * 160))
+        self.tokens = {k: v for k, v in self.tokens.items() if len(v) > 5}
+        self.many = [(k, len(v)) for k, v in self.tokens.items()]
+        here = {k: v for k, v in SHARES.items() if k in self.by_group or k == "words" and self.tokens}
+        self.groups, self.weights = list(here), list(here.values())
+        self.frequencies = torch.linspace(0, RATE / 2, SIZE // 2 + 1, device=bank.device)
+
+    def plan(self, rng: random.Random) -> list[tuple[int, int, int, float]]:
+        """Pieces of one window: start in it, start in the bank, samples in the window, speed."""
+        pieces: list[tuple[int, int, int, float]] = []
+        g = rng.choices(self.groups, self.weights)[0]
+        speed = rng.choice((1.0, 1.0, rng.uniform(0.82, 1.22), rng.uniform(0.9, 1.1)))
+        at = int(rng.uniform(0, 0.5) * RATE)
+        if g == "words":
+            speaker = rng.choices([k for k, _ in self.many], [min(n, 40) for _, n in self.many])[0]
+        elif g != "noise":
+            speaker = self.clips[rng.choice(self.by_group[g])].speaker
+        for _ in range(PIECES):
+            if at > WINDOW - RATE // 4:
+                break
+            if g == "words":
+                start, n = rng.choice(self.tokens[speaker])
+                edge = int(rng.uniform(0, 0.04) * RATE)
+                start, n = max(0, start - edge), n + 2 * edge
+            else:
+                clip = self.clips[rng.choice(self.by_group[g] if g == "noise" else self.by_speaker[speaker])]
+                start, n = clip.start, clip.samples
+                if g == "commands":
+                    first = max(0, clip.words[0][1] - rng.randint(1, 10)) * 160
+                    last = min(n, (clip.words[-1][2] + rng.randint(1, 10)) * 160)
+                    start, n = start + first, last - first
+                elif n > WINDOW * speed and rng.random() < 0.8:
+                    skip = rng.randrange(int(n - WINDOW * speed * 0.8)) // 160 * 160
+                    start, n = start + skip, n - skip
+            n = min(int(n / speed), WINDOW - at)
+            pieces.append((at, start, n, speed))
+            at += n + int((rng.uniform(0, 0.12) if g == "words" else rng.uniform(0, 0.7)) * RATE)
+            if g in ("syn", "words", "commands") and rng.random() < 0.12:
+                break
+        return pieces
+
+    def batch(self, plans: list[list[tuple[int, int, int, float]]]) -> tuple[torch.Tensor, torch.Tensor]:
+        """Clean windows (float, 16-bit scale) and where each sample comes from in the bank (-1: nowhere)."""
+        device = self.bank.device
+        table = np.zeros((len(plans), PIECES, 4))
+        table[:, :, 0] = WINDOW * 2
+        for i, pieces in enumerate(plans):
+            table[i, : len(pieces)] = pieces
+        pieces_on = torch.tensor(table, device=device)
+        t = torch.arange(WINDOW, device=device)[None]
+        source = torch.full((len(plans), WINDOW), -1.0, device=device, dtype=torch.float64)
+        for p in range(max(len(x) for x in plans)):
+            into, start, n, speed = (pieces_on[:, p, k : k + 1] for k in range(4))
+            inside = (t >= into) & (t < into + n)
+            source = torch.where(inside, start + (t - into) * speed, source)
+        here = source >= 0
+        whole = source.clamp(min=1).floor()
+        f = (source.clamp(min=1) - whole).float()
+        i = whole.long().clamp(1, len(self.bank) - 3)
+        a, b, c, d = (self.bank[i + k].float() for k in (-1, 0, 1, 2))
+        value = b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
+        return torch.where(here, value, 0.0), torch.where(here, source.long(), -1)
+
+    def mixed(self, sound: torch.Tensor, rng: np.random.RandomState) -> torch.Tensor:
+        """Equalizer, room, noise, gain; rounded to 16-bit samples."""
+        device, n = sound.device, len(sound)
+
+        def uniform(low: float, high: float) -> torch.Tensor:
+            return torch.tensor(rng.uniform(low, high, (n, 1)), device=device, dtype=torch.float32)
+
+        def sometimes(chance: float) -> torch.Tensor:
+            return torch.tensor(rng.rand(n, 1) < chance, device=device)
+
+        def curve(spread: float) -> torch.Tensor:
+            knots = np.cumsum(rng.uniform(-spread, spread, (n, 10)), 1) * (rng.rand(n, 1) < 0.75)
+            knots = torch.tensor(10 ** (knots / 20), device=device, dtype=torch.float32)
+            return torch.nn.functional.interpolate(knots[:, None], SIZE // 2 + 1, mode="linear", align_corners=True)[:, 0]
+
+        response = curve(4.0).to(torch.complex64)
+        f = self.frequencies[None]
+        band = (f < uniform(3300, 4000)) & (f > uniform(50, 300))
+        response = torch.where(sometimes(0.2), response * band, response)
+        decay, wet = uniform(0.06, 0.55) * RATE, uniform(0.05, 0.75)
+        t = torch.arange(SIZE // 8, device=device)[None]
+        tail = torch.randn(n, SIZE // 8, device=device) * torch.exp(-6.9 * t / decay)
+        tail = tail / tail.pow(2).sum(1, keepdim=True).sqrt() * wet
+        tail[:, 0] = 1
+        response = torch.where(sometimes(0.4), response * torch.fft.rfft(tail, SIZE), response)
+        sound = torch.fft.irfft(torch.fft.rfft(sound, SIZE) * response, SIZE)[:, :WINDOW]
+        peak = sound.abs().amax(1, keepdim=True)
+        active = (sound.abs() > 0.02 * peak) & (peak > 0)
+        power = (sound.pow(2) * active).sum(1, keepdim=True) / active.sum(1, keepdim=True).clamp(min=1)
+        level = torch.where(peak > 30, power.sqrt(), torch.full_like(power, 500.0))
+        real = rng.rand(n) < 0.5
+        starts = np.where(
+            real, rng.randint(0, self.real - 2 * WINDOW, n), rng.randint(self.real, len(self.noise) - 2 * WINDOW, n)
+        )
+        steps = torch.arange(WINDOW, device=device)[None] * uniform(0.75, 1.35)
+        noise = self.noise[torch.tensor(starts, device=device)[:, None] + steps.long()].float()
+        noise = torch.fft.irfft(torch.fft.rfft(noise, SIZE) * curve(3.0), SIZE)[:, :WINDOW]
+        noise = noise / (noise.pow(2).mean(1, keepdim=True).sqrt() + 1e-3)
+        draw = rng.rand(n, 1)
+        ratio = np.where(draw < 0.22, rng.uniform(28, 60, (n, 1)), np.where(
+            draw < 0.58, rng.uniform(8, 28, (n, 1)), rng.uniform(-5, 8, (n, 1))))
+        ratio_on = torch.tensor(10 ** (-ratio / 20), device=device, dtype=torch.float32)
+        noise = torch.where(sometimes(0.05), torch.zeros_like(noise), noise * level * ratio_on)
+        hiss = torch.randn_like(sound) * level * 10 ** (-uniform(40, 75) / 20)
+        mixed = sound + noise + torch.where(sometimes(0.1), torch.zeros_like(hiss), hiss)
+        mixed = mixed * (32000 * 10 ** (-uniform(0.5, 32) / 20) / (mixed.abs().amax(1, keepdim=True) + 1e-3))
+        return mixed.round()

@@ -1,0 +1,102 @@
+"""A trained network as a Vosk model folder: ``python -m models.build export TRAINED.pt UNITS.json FOLDER [SCALE]``.
+
+Norms fold into the matrices before them, so the folder's scores are the network's (tests/models checks 1e-3).
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+import torch
+
+from assistant.hearing.graph import write_graph
+from assistant.language.grammar import load_english
+from models.build import kaldi
+from models.build.lexicon import PHONES, Guesser, dictionary
+from models.build.network import CONTEXT, DILATIONS, FIRST, RESIDUAL
+from models.build.texts import LATER
+
+MFCC = (
+    "--use-energy=false --num-mel-bins=40 --num-ceps=40 --low-freq=20 --high-freq=7600 --allow-upsample=true "
+    "--allow-downsample=true --dither=0"
+)
+DECODER = (
+    "--min-active=200 --max-active=4000 --beam=14.0 --lattice-beam=5.0 --acoustic-scale={scale} "
+    "--frame-subsampling-factor=3 --endpoint.silence-phones=1 --endpoint.rule2.min-trailing-silence=0.5 "
+    "--endpoint.rule3.min-trailing-silence=1.0 --endpoint.rule4.min-trailing-silence=2.0"
+)
+"""Dither off: the same sound gives the same words."""
+SCALE = 0.5
+
+
+def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, bytes]]]:
+    """Description lines and components."""
+
+    def folded(weights: np.ndarray, bias: np.ndarray | float, norm: str) -> tuple[np.ndarray, np.ndarray]:
+        gain = state[f"{norm}.weight"] / np.sqrt(state[f"{norm}.running_var"] + 1e-5)
+        return weights * gain[:, None], (bias - state[f"{norm}.running_mean"]) * gain + state[f"{norm}.bias"]
+
+    def beside(name: str, step: int) -> str:
+        return f"Append(Offset({name}, {-step}), {name}, Offset({name}, {step}))"
+
+    first = state["first.weight"].reshape(-1, FIRST, 40) / state["deviation"]
+    weights, bias = folded(first.reshape(len(first), -1), -(first * state["mean"]).sum((1, 2)), "first_norm")
+    width, outputs = len(first), len(state["out.bias"])
+    seen = ", ".join("input" if i == 0 else f"Offset(input, {i})" for i in range(-(FIRST // 2), FIRST // 2 + 1))
+    nodes = ["input-node name=input dim=40"]
+    parts: list[tuple[str, bytes]] = []
+
+    def add(name: str, part: bytes, fed: str) -> None:
+        parts.append((name, part))
+        nodes.append(f"component-node name={name} component={name} input={fed}")
+
+    add("affine0", kaldi.affine(weights, bias), f"Append({seen})")
+    add("relu0", kaldi.nonlinear("RectifiedLinearComponent", width), "affine0")
+    now, fed = "relu0", "relu0"
+    for i, step in enumerate(DILATIONS):
+        narrow = state[f"down.{i}.weight"]
+        add(f"narrow{i + 1}", kaldi.affine(narrow, np.zeros(len(narrow))), fed)
+        weights, bias = folded(state[f"up.{i}.weight"], 0.0, f"norm.{i}")
+        add(f"affine{i + 1}", kaldi.affine(weights, bias), beside(f"narrow{i + 1}", 3 * step))
+        add(f"relu{i + 1}", kaldi.nonlinear("RectifiedLinearComponent", width), f"affine{i + 1}")
+        fed = f"Sum(Scale({RESIDUAL}, {now}), relu{i + 1})"
+        now = f"relu{i + 1}"
+    add("affine_out", kaldi.affine(state["out.weight"], state["out.bias"]), fed)
+    add("log_softmax", kaldi.nonlinear("LogSoftmaxComponent", outputs), "affine_out")
+    nodes.append("output-node name=output input=log_softmax objective=linear")
+    return nodes, parts
+
+
+def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None:
+    saved = torch.load(trained, map_location="cpu", weights_only=True)
+    state = {k: v.double().numpy() for k, v in saved["state"].items()}
+    own = json.loads(Path(units).read_text())
+    target = Path(folder)
+    for part in ("am", "conf", "graph"):
+        (target / part).mkdir(parents=True, exist_ok=True)
+    outputs = [0] + [u for u in range(1, len(own)) for _ in range(4)]
+    prior = np.exp(saved["prior"].double().numpy())
+    nodes, parts = network(state)
+    (target / "am/final.mdl").write_bytes(kaldi.model(outputs, nodes, parts, CONTEXT, prior))
+    (target / "conf/mfcc.conf").write_text(MFCC.replace(" ", "\n") + "\n")
+    (target / "conf/model.conf").write_text(DECODER.format(scale=scale).replace(" ", "\n") + "\n")
+    about = {"strict_graph": True, "phones": ["SIL", *PHONES], "units": own}
+    (target / "tapehand.json").write_text(json.dumps(about) + "\n")
+    grammar = load_english()
+    known, guess = dictionary(), Guesser()
+    words = sorted(grammar.words | set(LATER))
+    guessed = [w for w in words if w not in known]
+    said = {w: known.get(w) or (guess(w.replace("'", "")),) for w in words}
+    lines = [f"{word} {way}\n" for word, ways in said.items() for way in dict.fromkeys(ways)]
+    (target / "graph/lexicon.txt").write_text("".join(lines))
+    rebuild(folder)
+    print(len(own), "units,", len(words), "words, guessed:", guessed, file=sys.stderr)
+
+
+def rebuild(folder: str) -> None:
+    """The graph anew from the grammar, in seconds; no training."""
+    automaton = load_english().automaton("request")
+    write_graph(Path(folder), automaton.arcs, automaton.finals)

@@ -1,0 +1,90 @@
+"""Kaldi's binary files, as its own code writes them: transition model, nnet3 network, compressed matrices.
+
+Layouts: hmm/transition-model.cc, hmm/hmm-topology.cc, nnet3/nnet-nnet.cc, nnet3/am-nnet-simple.cc,
+matrix/compressed-matrix.h of the Kaldi project.
+"""
+
+from __future__ import annotations
+
+import math
+import struct
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+
+def token(text: str) -> bytes:
+    return text.encode() + b" "
+
+
+def integer(value: int) -> bytes:
+    return b"\x04" + struct.pack("<i", value)
+
+
+def single(value: float) -> bytes:
+    return b"\x04" + struct.pack("<f", value)
+
+
+def double(value: float) -> bytes:
+    return b"\x08" + struct.pack("<d", value)
+
+
+def integers(values: Sequence[int]) -> bytes:
+    return integer(len(values)) + np.asarray(values, "<i4").tobytes()
+
+
+def vector(values: Sequence[float] | np.ndarray) -> bytes:
+    return b"FV " + integer(len(values)) + np.asarray(values, "<f4").tobytes()
+
+
+def compressed(matrix: np.ndarray) -> bytes:
+    """CM2: 16 bits an element between the least and the greatest."""
+    matrix = np.asarray(matrix, np.float32)
+    low = float(matrix.min())
+    span = float(matrix.max()) - low or 1e-5
+    levels = np.clip(np.round((matrix - low) / span * 65535), 0, 65535).astype("<u2")
+    return b"CM2 " + struct.pack("<ffii", low, span, *matrix.shape) + levels.tobytes()
+
+
+def transition_model(outputs: Sequence[int]) -> bytes:
+    """One-state phones 1, 2, ...; ``outputs`` gives each phone's network output. Both transitions at one half."""
+    phones = len(outputs)
+    half = math.log(0.5)
+    parts = [
+        token("<TransitionModel>"), token("<Topology>"), integers(range(1, phones + 1)),
+        integers([-1] + [0] * phones), integer(1), integer(2),
+        integer(0), integer(2), integer(0), single(0.5), integer(1), single(0.5), integer(-1), integer(0),
+        token("</Topology>"), token("<Triples>"), integer(phones),
+    ]
+    parts += [integer(phone) + integer(0) + integer(output) for phone, output in enumerate(outputs, 1)]
+    parts += [token("</Triples>"), token("<LogProbs>"), vector([0.0] + [half] * (2 * phones)),
+              token("</LogProbs>"), token("</TransitionModel>")]
+    return b"".join(parts)
+
+
+def affine(weights: np.ndarray, bias: np.ndarray) -> bytes:
+    kind = "FixedAffineComponent"
+    return b"".join([token(f"<{kind}>"), token("<LinearParams>"), compressed(weights), token("<BiasParams>"),
+                     vector(bias), token(f"</{kind}>")])
+
+
+def nonlinear(kind: str, size: int) -> bytes:
+    return b"".join([
+        token(f"<{kind}>"), token("<Dim>"), integer(size), token("<ValueAvg>"), vector([]), token("<DerivAvg>"),
+        vector([]), token("<Count>"), double(0.0), token("<OderivRms>"), vector([]), token("<OderivCount>"),
+        double(0.0), token("<NumDimsSelfRepaired>"), double(0.0), token("<NumDimsProcessed>"), double(0.0),
+        token(f"</{kind}>"),
+    ])
+
+
+def model(
+    outputs: Sequence[int], nodes: Iterable[str], parts: Sequence[tuple[str, bytes]], context: int, prior: np.ndarray
+) -> bytes:
+    """final.mdl: phones' outputs, network description lines, named components, frames each side, priors."""
+    lines = "".join(line + "\n" for line in nodes).encode()
+    body = b"".join(token("<ComponentName>") + token(name) + part for name, part in parts)
+    return b"".join([
+        b"\0B", transition_model(outputs), token("<Nnet3>"), b"\n", lines, b"\n", token("<NumComponents>"),
+        integer(len(parts)), body, token("</Nnet3>"), token("<LeftContext>"), integer(context),
+        token("<RightContext>"), integer(context), token("<Priors>"), vector(prior),
+    ])

@@ -1,0 +1,134 @@
+"""What a model hears on the development sets: ``python -m models.build measure FOLDER SPEECH [PART ...]``.
+
+SPEECH holds dev/ with manifest.tsv and noise.tsv. Parts: spliced, digits, offgrammar, noise. Nothing here trains.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import time
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import vosk
+
+from models.build.pack import RATE, read
+
+SAME = {
+    "feet": "foot", "eighths": "eighth", "eights": "eighth", "sixteenths": "sixteenth", "quarters": "quarter",
+    "thirds": "third", "seconds": "second", "inches": "inch", "halves": "half", "a": "one", "an": "one", "oh": "zero",
+}
+
+
+def plain(words: str) -> str:
+    """Words without what does not count: "and", "inch", plurals."""
+    return " ".join(w for w in (SAME.get(w, w) for w in words.split()) if w not in ("and", "inch"))
+
+
+class Development:
+    def __init__(self, speech: Path) -> None:
+        self.folder = speech / "dev"
+        self.rows = self._table("manifest.tsv")
+        kinds: dict[str, list[np.ndarray]] = defaultdict(list)
+        self.noise_rows = self._table("noise.tsv")
+        for row in self.noise_rows:
+            kinds[row["category"]].append(self.sound(row["path"]))
+        self.noise = {kind: np.concatenate(parts) for kind, parts in kinds.items()}
+
+    def _table(self, name: str) -> list[dict[str, str]]:
+        return list(csv.DictReader((self.folder / name).open(), delimiter="\t", quoting=csv.QUOTE_NONE))
+
+    def sound(self, path: str) -> np.ndarray:
+        return read(self.folder / path).astype(np.float32)
+
+    def mixed(self, path: str, ratio: float | None, number: int) -> np.ndarray:
+        """A clip between quarter seconds of rest, in one kind of noise at a ratio in dB over its active speech."""
+        rng = np.random.RandomState(1000 + number)
+        rest = np.zeros(int(0.4 * RATE), np.float32)
+        sound = np.concatenate([rest, self.sound(path), rest])
+        size = np.abs(sound)
+        frames = size[: len(size) // 160 * 160].reshape(-1, 160).max(1) > 0.02 * size.max()
+        active = np.repeat(frames, 160)
+        power = np.sqrt((sound[: len(active)][active] ** 2).mean())
+        if ratio is None:
+            return sound + rng.randn(len(sound)) * power * 1e-3
+        noise = self.noise[sorted(self.noise)[number % len(self.noise)]]
+        noise = np.tile(noise, 2 + len(sound) // len(noise))
+        start = rng.randint(len(noise) - len(sound))
+        noise = noise[start : start + len(sound)]
+        return sound + noise * power / 10 ** (ratio / 20) / (np.sqrt((noise**2).mean()) + 1e-6)
+
+
+def samples(sound: np.ndarray) -> np.ndarray:
+    peak = np.abs(sound).max()
+    return np.round(sound * (29500 / peak if peak > 29500 else 1)).astype("<i2")
+
+
+def heard(model: vosk.Model, sound: np.ndarray) -> str:
+    recognizer = vosk.KaldiRecognizer(model, RATE)
+    data = samples(sound).tobytes()
+    found = []
+    for k in range(0, len(data), 6400):
+        if recognizer.AcceptWaveform(data[k : k + 6400]):
+            found.append(json.loads(recognizer.Result())["text"])
+    found.append(json.loads(recognizer.FinalResult())["text"])
+    return " ".join(x for x in found if x)
+
+
+def spliced(model: vosk.Model, dev: Development, rows: list[dict[str, str]]) -> Iterator[str]:
+    for ratio in (None, 10, 5, 0):
+        right, wrong, spent, seconds = 0, Counter(), 0.0, 0.0
+        for i, row in enumerate(rows):
+            sound = dev.mixed(row["path"], ratio, i)
+            begin = time.process_time()
+            text = heard(model, sound)
+            spent, seconds = spent + time.process_time() - begin, seconds + len(sound) / RATE
+            if plain(text) == plain(row["transcript"]):
+                right += 1
+            else:
+                wrong[f"{row['transcript']} -> {text}"] += 1
+        name = "clean" if ratio is None else f"{ratio} dB"
+        yield f"spliced numbers {name}: {right}/{len(rows)} = {100 * right / max(1, len(rows)):.0f} %, real time {spent / seconds:.3f}"
+        yield from (f"    {w}" for w, _ in wrong.most_common(8))
+
+
+def digits(model: vosk.Model, dev: Development) -> Iterator[str]:
+    right, tried, wrong = Counter(), Counter(), Counter()
+    for i, row in enumerate(r for r in dev.rows if r["kind"] == "digit"):
+        who = row["speaker"] if "fsdd" in row["speaker"] else "speech commands"
+        text = heard(model, dev.mixed(row["path"], None, i))
+        tried[who] += 1
+        right[who] += plain(text) == plain(row["transcript"])
+        if plain(text) != plain(row["transcript"]):
+            wrong[row["transcript"], text] += 1
+    yield "digits: " + ", ".join(f"{w} {right[w]}/{tried[w]} = {100 * right[w] / tried[w]:.0f} %" for w in tried)
+    yield f"    {wrong.most_common(14)}"
+
+
+def offgrammar(model: vosk.Model, dev: Development) -> Iterator[str]:
+    for kind in ("order", "wake", "read"):
+        rows = [r for r in dev.rows if r["kind"] == kind][:60]
+        said = [heard(model, dev.mixed(r["path"], None, i)) for i, r in enumerate(rows)]
+        yield f"off grammar, {kind}: words out of {sum(bool(s) for s in said)}/{len(said)} (before rejection)"
+
+
+def noise(model: vosk.Model, dev: Development) -> Iterator[str]:
+    said = []
+    for row in dev.noise_rows:
+        sound = dev.sound(row["path"])
+        said += [heard(model, sound[k : k + 10 * RATE]) for k in range(0, max(1, len(sound) - RATE // 2), 10 * RATE)]
+    yield f"noise: words out of {sum(bool(s) for s in said)}/{len(said)} (before rejection): {[s for s in said if s][:8]}"
+
+
+def main(folder: str, speech: str, *parts: str) -> None:
+    vosk.SetLogLevel(-1)
+    model, dev = vosk.Model(model_path=folder), Development(Path(speech))
+    parts = parts or ("spliced", "digits", "offgrammar", "noise")
+    if "spliced" in parts:
+        print(*spliced(model, dev, [r for r in dev.rows if r["kind"] == "spliced_number"]), sep="\n", flush=True)
+    for name, part in (("digits", digits), ("offgrammar", offgrammar), ("noise", noise)):
+        if name in parts:
+            print(*part(model, dev), sep="\n", flush=True)
