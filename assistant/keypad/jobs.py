@@ -1,10 +1,14 @@
-"""The jobs on the keypad's list, most used first. A new trade task is one more row."""
+"""The jobs on the keypad's list: what the keys do without it, then every trade task of the language.
+
+A trade task has no prompts here: the session asks for what it needs, as it does aloud.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
+from functools import partial
 
 from assistant.language.requests import (
     PIECE,
@@ -16,9 +20,11 @@ from assistant.language.requests import (
     Request,
     Scratch,
     StartString,
+    Task,
     Times,
     Total,
 )
+from assistant.language.tasks import TASKS
 from assistant.tape import Form
 
 __all__ = ["JOBS", "Job", "Prompt", "Wanted"]
@@ -69,4 +75,5 @@ JOBS = (
     Job("to feet and inches", (Prompt("What length?", enter=PIECE),), lambda of: Convert(of, Form.FEET)),
     Job("the board", (), ListBoard),
     Job("undo", (), Scratch),
+    *(Job(row.name, (), partial(Task, row.kind)) for row in TASKS.values()),
 )

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from assistant.language.jsgf import Alternatives, Expansion, Optional, Reference, Repeat, Sequence, Tagged, Word
 
@@ -53,6 +54,8 @@ class _Nondeterministic:
     def __init__(self, body_of: Callable[[str], Expansion]) -> None:
         self.words: list[list[tuple[str, int]]] = []
         self.empty: list[list[int]] = []
+        self.hubs: set[int] = set()
+        """Where a part that may be said any number of times begins."""
         self._body_of = body_of
 
     def state(self) -> int:
@@ -90,6 +93,8 @@ class _Nondeterministic:
                 return after
             case Repeat(inner, once):
                 first = self.state()
+                if not once:
+                    self.hubs.add(first)
                 self.empty[into].append(first)
                 end = self.add(inner, first)
                 self.empty[end].append(first)
@@ -122,34 +127,54 @@ _Arcs = list[set[tuple[str, int]]]
 
 
 def _without_empty_arcs(machine: _Nondeterministic, start: int, end: int) -> tuple[_Arcs, set[int]]:
-    """Each state becomes the set of states that empty arcs lead to; sets alike are one state."""
+    """Each state becomes the set of states that empty arcs lead to; sets alike are one state.
 
-    def closure(state: int) -> frozenset[int]:
-        seen = {state}
-        todo = [state]
-        while todo:
-            for other in machine.empty[todo.pop()]:
-                if other not in seen:
+    Where a part begins that may be said any number of times is a set of its own, beside the others: were it in
+    every set that leads there, everything the part can begin with would stand after everything it can end with.
+    """
+
+    def closure(state: int) -> tuple[frozenset[int], frozenset[int]]:
+        """The states that empty arcs lead to short of a hub, and the hubs."""
+        seen, hubs, going = {state}, set(), [state]
+        while going:
+            for other in machine.empty[going.pop()]:
+                if other in machine.hubs:
+                    hubs.add(other)
+                elif other not in seen:
                     seen.add(other)
-                    todo.append(other)
-        return frozenset(s for s in seen if machine.words[s] or s == end)
+                    going.append(other)
+        return frozenset(s for s in seen if machine.words[s] or s == end), frozenset(hubs)
+
+    @cache
+    def sets_of(state: int) -> tuple[frozenset[int], ...]:
+        found: list[frozenset[int]] = []
+        waiting, done = {state}, set()
+        while waiting:
+            entry = waiting.pop()
+            done.add(entry)
+            subset, hubs = closure(entry)
+            if subset:
+                found.append(subset)
+            waiting |= hubs - done
+        return tuple(found)
 
     arcs: _Arcs = []
     number: dict[frozenset[int], int] = {}
     todo: list[frozenset[int]] = []
 
-    def number_of(state: int) -> int:
-        subset = closure(state)
+    def number_of(subset: frozenset[int]) -> int:
         if subset not in number:
             number[subset] = len(arcs)
             arcs.append(set())
             todo.append(subset)
         return number[subset]
 
-    number_of(start)
+    number_of(frozenset().union(*sets_of(start)))
     while todo:
         subset = todo.pop()
-        arcs[number[subset]].update((w, number_of(to)) for s in subset for w, to in machine.words[s])
+        arcs[number[subset]].update(
+            (w, number_of(after)) for s in subset for w, to in machine.words[s] for after in sets_of(to)
+        )
     return arcs, {n for subset, n in number.items() if end in subset}
 
 

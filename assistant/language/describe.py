@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from assistant.language.requests import (
     Add,
     Center,
@@ -15,9 +17,11 @@ from assistant.language.requests import (
     Request,
     Share,
     TakeOff,
+    Task,
     Times,
 )
-from assistant.language.speak import speak_exactly, speak_whole
+from assistant.language.speak import speak_decimal, speak_exactly, speak_whole
+from assistant.language.tasks import TASKS
 from assistant.tape import Form
 
 __all__ = ["describe", "describe_operand"]
@@ -36,6 +40,13 @@ def describe_operand(of: Operand) -> str:
             return f"the {name}"
         case _:
             return "it"
+
+
+def _given(name: str, value: Operand | int | Fraction | str) -> str:
+    if isinstance(value, str):
+        return name if value else f"no {name}"
+    said = describe_operand(value) if isinstance(value, Operand) else speak_decimal(Fraction(value), 2)
+    return f"{name} {said}"
 
 
 def describe(request: Request) -> str:
@@ -58,6 +69,8 @@ def describe(request: Request) -> str:
             return f"{speak_whole(count)} at {describe_operand(of)}"
         case Convert(of, form):
             return f"{describe_operand(of)} in {_FORMS[form]}"
+        case Task(kind, given):
+            return ", ".join([TASKS[kind].name, *(_given(name, value) for name, value in given)])
         case Correct(to):
             return f"no, {describe_operand(to)}"
         case _:

@@ -14,6 +14,7 @@ from functools import cache
 from itertools import pairwise
 from typing import Any
 
+from assistant.language import task_meaning
 from assistant.language.requests import (
     PIECE,
     Add,
@@ -22,6 +23,7 @@ from assistant.language.requests import (
     Confirm,
     Convert,
     Correct,
+    Degrees,
     Denominator,
     Done,
     Explain,
@@ -53,7 +55,7 @@ from assistant.language.speak import fraction_names
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
 
-__all__ = ["LONGEST", "TOO_LONG", "NoSense", "Refused", "Tail", "apply"]
+__all__ = ["LONGEST", "TOO_LONG", "NoSense", "Refused", "Tail", "apply", "collapsed"]
 
 LONGEST = Length(1000 * INCHES_PER_FOOT)
 """Nothing laid out by tape is longer (1,000 ft): a bigger number was misheard."""
@@ -610,6 +612,11 @@ def _denominator(*numbers: Any) -> _Out:
 
 
 @_means
+def _degrees(number: int, part: Part | None = None) -> _Out:
+    return Degrees(number + (part.value if part else Fraction(0)))
+
+
+@_means
 def _pick(number: int) -> _Out:
     return Pick(number)
 
@@ -637,6 +644,33 @@ def _recall(name: str) -> _Out:
 @_means
 def _done(name: str) -> _Out:
     return Done(name)
+
+
+def collapsed(items: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Items so far, or no sense where the last of them take one size apart: else its parts go on in every way."""
+    match items:
+        case (*_, NoSense()) | (NoSense(), *_):
+            return (NO_SENSE,)
+        case (*_, Measure() as first, Measure() as second):
+            apart = first.missing is not None or not first.sure or _one_number(first, second)
+        case (*_, Measure() as first, ".and", Measure() as second):
+            apart = _one_size(first, second)
+        case _:
+            apart = False
+    return (NO_SENSE,) if apart else items
+
+
+def _one_number(first: Measure, second: Measure) -> bool:
+    """Whether two sizes with nothing between them are one number taken apart: "one" and "seventy-one"."""
+    if not _plain_whole(first):
+        return False
+    before, after = first.length.inches, second.length.inches
+    return _plain_whole(second) or (before < 10 and after >= 20) or (before % 100 == 0 and 1 <= after < 100)
+
+
+@_means
+def _task(*items: Any) -> _Out:
+    return task_meaning.readings(items) or NO_SENSE
 
 
 _PLAIN: dict[str, Request | Form] = {

@@ -12,7 +12,7 @@ from typing import Any
 from assistant.language.grammar import Grammar
 from assistant.language.jsgf import Alternatives, Expansion, Optional, Reference, Repeat, Tagged, Word
 from assistant.language.jsgf import Sequence as Sequenced
-from assistant.language.meaning import apply
+from assistant.language.meaning import apply, collapsed
 
 __all__ = ["Parser"]
 
@@ -122,12 +122,14 @@ class _Run:
         out: _Found = [] if once else [(at, ())]
         found: _Found = [(at, ())]
         while found:
-            found = [
-                (end, (*items, *more))
-                for middle, items in found
-                for end, more in self._match(inner, middle)
-                if end > middle
-            ]
+            found = _distinct(
+                [
+                    (end, collapsed((*items, *more)))
+                    for middle, items in found
+                    for end, more in self._match(inner, middle)
+                    if end > middle
+                ]
+            )
             out.extend(found)
         return out
 

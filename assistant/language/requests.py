@@ -17,6 +17,7 @@ __all__ = [
     "Confirm",
     "Convert",
     "Correct",
+    "Degrees",
     "Denominator",
     "Done",
     "Explain",
@@ -42,8 +43,10 @@ __all__ = [
     "StartString",
     "Step",
     "TakeOff",
+    "Task",
     "Times",
     "Total",
+    "Turn",
     "Walk",
 ]
 
@@ -147,6 +150,23 @@ class Times:
 class Convert:
     of: Operand
     form: Form
+
+
+Given = tuple[str, "Operand | int | Fraction | str"]
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A trade task of ``language.tasks`` with what was given for it: a name and a value each, in the task's
+    order. A name may come several times where the task takes several; the value "" declines what is optional."""
+
+    kind: str
+    given: tuple[Given, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """The same marks from the other end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,6 +274,13 @@ class Pick:
 
 
 @dataclass(frozen=True, slots=True)
+class Degrees:
+    """An angle by itself, answering a task that asks for one."""
+
+    angle: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class Denominator:
     """The bottom of a fraction, answering "three what?"."""
 
@@ -273,7 +300,6 @@ class Go:
 Request = (
     Hold
     | Items
-    | Items
     | Center
     | Parts
     | Share
@@ -281,6 +307,8 @@ Request = (
     | TakeOff
     | Times
     | Convert
+    | Task
+    | Turn
     | StartString
     | Total
     | Keep
@@ -297,6 +325,7 @@ Request = (
     | Help
     | Confirm
     | Pick
+    | Degrees
     | Denominator
     | AskEngineer
     | Go

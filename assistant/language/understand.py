@@ -13,8 +13,9 @@ from assistant.language.describe import describe, describe_operand
 from assistant.language.grammar import Grammar
 from assistant.language.meaning import NoSense, Refused
 from assistant.language.parse import Parser
-from assistant.language.requests import Add, Denominator, Hold, Items, Measure, Pick, Request
+from assistant.language.requests import Add, Denominator, Hold, Items, Measure, Pick, Request, Task
 from assistant.language.speak import cap_first, fraction_names, speak_whole
+from assistant.language.task_meaning import badness
 from assistant.language.text import to_words
 from assistant.language.understanding import Choice, Impossible, NotUnderstood, Outcome, Unclear, Understood
 from assistant.length import Length
@@ -76,6 +77,10 @@ def _decide(readings: list[Any], expecting: str) -> Outcome:
     requests = [r for r in requests if r == _sure(r) or _sure(r) not in requests]
     if len(requests) > 1:
         requests = [r for r in requests if not isinstance(r, Items)] or requests
+    tasks = [r for r in requests if isinstance(r, Task)]
+    if len(tasks) == len(requests):
+        least = min(map(badness, tasks))
+        requests = [r for r in tasks if badness(r) == least]
     pairs = [r for r in requests if isinstance(r, Items)]
     if pairs:
         return _one_or_two(next((p for p in pairs if p.both[0] == p.both[1]), pairs[0]))

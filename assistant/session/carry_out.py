@@ -6,6 +6,7 @@ Which measurement is in hand afterwards:
     center, parts                     the one they were asked of: it is the steel on the bench
     add, take off, times, share,      the answer, so that "add four and a half" twice runs on
     total
+    a trade task                      the length it was laid out on, where it has one
     convert                           the same length, from now on in that form; decimals only this once, since
                                       no tape shows them
 
@@ -35,17 +36,31 @@ from assistant.language.requests import (
     Share,
     StartString,
     TakeOff,
+    Task,
     Times,
     Total,
 )
+from assistant.language.tasks import TASKS
 from assistant.layout import arithmetic, center, convert, limits, parts
 from assistant.layout.result import Result, Value
 from assistant.length import Length
 from assistant.session.deeds import Deed, Define, SetPlus, Totaled, exchange_last, exchanged, operands
 from assistant.session.job import Job, alone
+from assistant.session.lay_out import lay_out
 from assistant.tape import Form, Tape
 
-__all__ = ["Unknown", "carry_out", "correct", "do_all", "filled", "in_hand", "kept_as", "result_of", "workable"]
+__all__ = [
+    "Unknown",
+    "carry_out",
+    "correct",
+    "do_all",
+    "filled",
+    "in_hand",
+    "kept_as",
+    "put_right",
+    "result_of",
+    "workable",
+]
 
 _NO_PIECE = "Give me a measurement first."
 
@@ -85,6 +100,8 @@ def result_of(asked: Deed, tape: Tape) -> Result:
             return arithmetic.total(items)
         case Convert(Measure() as m, form):
             return convert.convert(m, form, tape)
+        case Task():
+            return lay_out(asked)
     raise TypeError(f"{asked!r} has no answer worked out")
 
 
@@ -113,7 +130,7 @@ def correct(job: Job, to: Measure, tape: Tape) -> tuple[Job, Measure]:
         raise Slip(_NO_PIECE)
     first, *rest = job.trail
     last = [operand for operand in operands(first) if not isinstance(operand, Piece)][-1]
-    mended = _mended(filled(last, job.base), to)
+    mended = put_right(filled(last, job.base), to)
     trail = (exchange_last(first, mended), *rest)
     return do_all(job.base, trail, tape), mended
 
@@ -134,7 +151,7 @@ def workable(job: Job, tape: Tape) -> Job:
     """A job from disk, without the answer in hand if this Tapehand cannot work it out: an older one wrote it."""
     try:
         marks = [len(result_of(deed, tape).marks) for deed in (job.asked, job.walked) if deed is not None]
-    except (Slip, TypeError):
+    except (Slip, TypeError, KeyError, ValueError):
         return replace(job, asked=None, marked=None, at=0)
     return job if job.at <= (marks[-1] if marks else 0) else replace(job, at=0)
 
@@ -215,6 +232,9 @@ def _piece_after(asked: Deed, result: Result, before: Measure | None) -> Measure
             return m
         case Convert(Measure() as m, form):
             return m if form is Form.DECIMAL else replace(m, form=form)
+        case Task(kind, given):
+            on = next((value for name, value in given if name == TASKS[kind].piece), before)
+            return on if isinstance(on, Measure) else before
     value = result.values[0]
     return Measure(value.amount, value.lean, result.form) if isinstance(value.amount, Length) else before
 
@@ -249,7 +269,8 @@ def _measures(terms: tuple[Operand, ...] | list[Measure]) -> tuple[Measure, ...]
     return tuple(term for term in terms if isinstance(term, Measure))
 
 
-def _mended(was: Measure, to: Measure) -> Measure:
+def put_right(was: Measure, to: Measure) -> Measure:
+    """What a measurement is once it has been put right. A fraction alone leaves the inches and feet."""
     fraction_alone = to.length < Length(1) and Form.MILLIMETERS not in (to.form, was.form)
     if not fraction_alone:
         return to

@@ -11,11 +11,13 @@ from dataclasses import replace
 from typing import cast
 
 from assistant.errors import Slip
+from assistant.language.describe import describe
 from assistant.language.requests import (
     AskEngineer,
     Center,
     Confirm,
     Correct,
+    Degrees,
     Denominator,
     Explain,
     Go,
@@ -29,10 +31,12 @@ from assistant.language.requests import (
     Scratch,
     StartOver,
     Step,
+    Task,
     Total,
     Walk,
 )
 from assistant.language.speak import cap_first
+from assistant.language.tasks import TASKS
 from assistant.language.text import in_words
 from assistant.language.understand import ask_for_bottom
 from assistant.language.understanding import Impossible, NotUnderstood, Outcome, Understood
@@ -125,11 +129,15 @@ class Conversation:
             return self._open(heard, questions.from_outcome(asked, self._name_wanted()))
         question = self.question
         if question is None:
-            return self._done(heard, deed)
+            return self._begun(heard, deed)
         match questions.reply_to(question, deed):
             case questions.Taken(deeds):
                 self.question = question.behind
                 return self._defined(heard, deeds) if len(deeds) > 1 else self._meant(heard, deeds[0])
+            case questions.Filled() as filled:
+                return self._went_on(heard, filled)
+            case questions.TakenBack() if question.before is not None:
+                return self._open(heard, question.before, "Taken back.")
             case questions.Again(words):
                 return self._open(heard, question, words)
             case questions.Aside():
@@ -140,7 +148,24 @@ class Conversation:
         self.question = None
         if isinstance(deed, Scratch) and not question.by_the_way:
             return Answer(heard, "done", sentence("Scratched", where_words(self.job, self._reader)))
-        return self._done(heard, deed)
+        return self._begun(heard, deed)
+
+    def _begun(self, heard: str, deed: Deed) -> Answer:
+        """A request; a task first asks for what it cannot do without."""
+        asks = questions.of_task(deed, everything=not deed.given) if isinstance(deed, Task) else None
+        if asks is None:
+            return self._done(heard, deed)
+        assert isinstance(deed, Task)
+        return self._open(heard, asks, sentence(describe(deed)))
+
+    def _went_on(self, heard: str, filled: questions.Filled) -> Answer:
+        """A task with what it asked for: what it asks next, or its answer."""
+        asks = questions.of_task(filled.task, filled.question.everything, filled.question)
+        if asks is None:
+            self.question = None
+            return self._done(heard, filled.task)
+        lead = sentence(self._reader.measured(filled.value)) if isinstance(filled.value, Measure) else ""
+        return self._open(heard, asks, lead)
 
     def _done(self, heard: str, deed: Deed) -> Answer:
         match deed:
@@ -168,6 +193,8 @@ class Conversation:
                 return Answer(heard, "done", "All right." if yes else "Say it again, or say scratch that.")
             case Pick():
                 raise Slip("There is no question to answer. Say what you need.")
+            case Degrees():
+                raise Slip("Degrees of what? Say the whole of it.")
             case Denominator():
                 raise Slip("I didn't get the measurement. Say all of it.")
         try:
@@ -182,10 +209,11 @@ class Conversation:
         """What the Enter key alone goes on with."""
         if self.job.string is not None:
             return Total()
+        if self.job.walked is not None and result_of(self.job.walked, self._tape).marks:
+            return Walk(Step.NEXT)
         if self.job.piece is None:
             raise Slip(_NO_PIECE)
-        marks = self.job.walked is not None and result_of(self.job.walked, self._tape).marks
-        return Walk(Step.NEXT) if marks else Center()
+        return Center()
 
     def _walked(self, heard: str, step: Step) -> Answer:
         asked = self.job.walked
@@ -265,7 +293,9 @@ class Conversation:
             job = replace(job, plus_asked=True)
         self._take(job)
         by_the_way = self.question.say if self.question and self.question.by_the_way else ""
-        return replace(answer, say=" ".join(filter(None, (lead, answer.say, *due, by_the_way))))
+        first = isinstance(deed, Task) and TASKS[deed.kind].caution_first
+        said = (*due, answer.say) if first else (answer.say, *due)
+        return replace(answer, say=" ".join(filter(None, (lead, *said, by_the_way))))
 
     def _plus_is_due(self, job: Job) -> bool:
         """Whether he said a plus for the first time, and nobody knows what his is worth."""
@@ -286,7 +316,7 @@ class Conversation:
         return Answer(heard, "question", " ".join(filter(None, (lead, question.say))))
 
     def _name_wanted(self) -> Question | None:
-        return self.question if self.question and self.question.name else None
+        return self.question if self.question and (self.question.name or self.question.task) else None
 
     def _with_picture(self, answer: Answer) -> Answer:
         return picture(answer, self.job, self._tape, self._reader)

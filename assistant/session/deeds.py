@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
-from assistant.language.requests import Hold, Manner, Measure, Named, Operand, Piece, Recall, Request
+from assistant.language.requests import Hold, Manner, Measure, Named, Operand, Piece, Recall, Request, Task
 from assistant.length import Length
 
 __all__ = ["Deed", "Define", "SetPlus", "Totaled", "exchange_last", "exchanged", "operands"]
@@ -49,6 +49,8 @@ def operands(deed: Deed) -> tuple[Operand, ...]:
     """
     if isinstance(deed, Recall):
         return (Named(deed.name),)
+    if isinstance(deed, Task):
+        return tuple(value for _, value in deed.given if isinstance(value, Operand))
     found: list[Operand] = []
     for value in _values(deed):
         found += [v for v in (value if isinstance(value, tuple) else (value,)) if isinstance(v, Operand)]
@@ -62,6 +64,9 @@ def exchanged(deed: Deed, by: Callable[[Operand], Operand]) -> Deed:
         return deed if isinstance(what, (Named, Piece)) else Hold(what)
     if isinstance(deed, Manner):
         return deed
+    if isinstance(deed, Task):
+        given = ((name, by(value) if isinstance(value, Operand) else value) for name, value in deed.given)
+        return replace(deed, given=tuple(given))
     changed: dict[str, Operand | tuple[object, ...]] = {}
     for name, value in zip(_names(deed), _values(deed), strict=True):
         if isinstance(value, tuple):

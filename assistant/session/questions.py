@@ -7,6 +7,9 @@ the choice itself, or its measurement       that choice
 "eighths", "three eighths", key 8           the missing bottom number
 a measurement, where a name was asked for   what the name stands for
 "no", "scratch that"                        never mind: the job is as it was
+what a task asks for                        that: the task goes on, or is answered
+"no", where a task can do without it        the task goes on without
+"scratch that", while a task is asking      takes back what was given last
 louder, again, what can I say, …            done, and the question stays
 any other request                           the question is dropped and the request carried out
 """
@@ -18,8 +21,11 @@ from fractions import Fraction
 
 from assistant.errors import Slip
 from assistant.language.requests import (
+    PIECE,
     AskEngineer,
     Confirm,
+    Correct,
+    Degrees,
     Denominator,
     Explain,
     Go,
@@ -28,17 +34,24 @@ from assistant.language.requests import (
     ListBoard,
     Manner,
     Measure,
+    Named,
+    Operand,
     Pick,
     Recall,
     Request,
+    Scratch,
     Step,
+    Task,
     Walk,
 )
 from assistant.language.speak import cap_first, fraction_names, speak_whole
+from assistant.language.task_meaning import fit
+from assistant.language.tasks import TASKS, Wanted, filled_in, next_asked
 from assistant.language.understand import complete
 from assistant.language.understanding import Unclear
 from assistant.length import Length
 from assistant.session.answer import Offered
+from assistant.session.carry_out import put_right
 from assistant.session.deeds import Deed, Define, SetPlus, operands
 from assistant.session.manners import PLUS_SIZES
 
@@ -47,14 +60,17 @@ __all__ = [
     "Again",
     "Aside",
     "Dropped",
+    "Filled",
     "NoReply",
     "Offer",
     "Question",
     "Reply",
     "Taken",
+    "TakenBack",
     "about_plus",
     "for_name",
     "from_outcome",
+    "of_task",
     "reply_to",
 ]
 
@@ -82,6 +98,14 @@ class Question:
     """True where an answer was given first and stands whether or not he replies."""
     behind: Question | None = None
     """The question to come back to with what this one makes clear."""
+    task: Task | None = None
+    """The task that is asking, with what it has so far."""
+    slot: str = ""
+    """What it asks for."""
+    everything: bool = False
+    """Whether it asks for what it can do without, too."""
+    before: Question | None = None
+    """What it asked before this."""
 
     @property
     def say(self) -> str:
@@ -137,7 +161,26 @@ class NoReply:
     """Something new: the question is dropped."""
 
 
-Reply = Taken | Again | Dropped | Aside | NoReply
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """The task that asks has what it asked for."""
+
+    question: Question
+    """What was asked."""
+    value: Operand | int | Fraction | str
+
+    @property
+    def task(self) -> Task:
+        assert self.question.task is not None
+        return filled_in(self.question.task, self.question.slot, self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """What the task was given last is taken back."""
+
+
+Reply = Taken | Filled | TakenBack | Again | Dropped | Aside | NoReply
 _ASIDE = (Manner, Help, AskEngineer, ListBoard, Explain)
 RECALLS = (Recall, Hold)
 """What a name asks for by itself: giving it its size is the whole answer."""
@@ -166,8 +209,24 @@ def about_plus() -> Question:
     )
 
 
+def of_task(task: Task, everything: bool, before: Question | None = None) -> Question | None:
+    """What a task has to ask next, if anything. ``everything``: also for what it can do without."""
+    menu = TASKS[task.kind].menu
+    if menu:
+        return Question(TASKS[task.kind].slots[0].ask, tuple(Offer(TASKS[kind].name, Task(kind)) for kind in menu))
+    slot = next_asked(task, everything)
+    if slot is None:
+        return None
+    offers = tuple(Offer(word, filled_in(task, slot.name, word)) for word in slot.choices)
+    return Question(slot.ask, offers, task=task, slot=slot.name, everything=everything, before=before)
+
+
 def reply_to(question: Question, deed: Deed) -> Reply:
     """What a request means while a question is open."""
+    if question.task is not None:
+        reply = _to_task(question, question.task, deed)
+        if reply is not None:
+            return reply
     if isinstance(deed, Confirm) and not deed.yes:
         return Dropped()
     number = _number(question, deed)
@@ -191,6 +250,38 @@ def reply_to(question: Question, deed: Deed) -> Reply:
                 return Taken((meant[0],))
     aside = isinstance(deed, _ASIDE) or deed in (Walk(Step.AGAIN), Walk(Step.WHERE))
     return Aside() if aside else NoReply()
+
+
+def _to_task(question: Question, task: Task, deed: Deed) -> Reply | None:
+    """What a request means to a task that asks, where it means something else than to any other question."""
+    slot = TASKS[task.kind].slot(question.slot)
+    match deed:
+        case Scratch():
+            return TakenBack()
+        case Confirm(yes=False) | Go() if slot.optional:
+            return Filled(question, "")
+        case Go() if slot is TASKS[task.kind].slots[0] and slot.wanted is Wanted.LENGTH:
+            return Filled(question, PIECE)
+        case Correct(to) if question.before is not None and question.before.task is not None:
+            asked = question.before.slot
+            (was,) = [value for name, value in task.given if name == asked]
+            if isinstance(was, Measure):
+                return _given(question.before, put_right(was, to))
+        case Hold(Measure(missing=None) as what) | Hold(Named() as what) if not slot.choices:
+            return _given(question, what)
+        case Recall(name) if not slot.choices:
+            return _given(question, Named(name))
+        case Degrees(angle) if slot.wanted is Wanted.ANGLE:
+            return Filled(question, angle)
+        case Pick(number) if slot.wanted is Wanted.COUNT:
+            return Filled(question, number)
+    return None
+
+
+def _given(question: Question, what: Operand) -> Reply:
+    assert question.task is not None
+    value = fit(TASKS[question.task.kind].slot(question.slot).wanted, what)
+    return Again("Give me a whole number.") if value is None else Filled(question, value)
 
 
 def _number(question: Question, deed: Deed) -> int | None:

@@ -57,7 +57,7 @@ def exact(answer) -> Fraction:
         ("*296E8E", Fraction(12)),
         ("96E*E2E8E", Fraction(12)),
         ("*410.1/4E3.5/8EE", Fraction(13 * 8 + 7, 8)),
-        ("*410.1/4E3.5/8E*E5", Fraction(13 * 8 + 7, 8)),
+        ("*410.1/4E3.5/8E*5", Fraction(13 * 8 + 7, 8)),
         ("96E*E1E", Fraction(48)),
         ("53.5/8E<53E", Fraction(53)),
     ],

@@ -1,0 +1,149 @@
+"""What the words of a trade task mean: every size goes to a slot, or it makes no sense.
+
+The words come as the grammar gives them: a head ("#spaces"), a number before it, then sizes and the words
+around them (".each_end"). A word belongs to the size after it or the one before it, or stands alone; every way
+of sharing them out that uses every word and every size is a reading.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from assistant.language.requests import Given, Measure, Named, Operand, Piece, Task
+from assistant.language.tasks import HEADS, TASKS, TaskKind, Wanted, missing
+from assistant.tape import Form
+
+__all__ = ["badness", "fit", "readings"]
+
+_LEAD = ".lead"
+_MOST_TOKENS = 40
+"""More sizes and words than any task takes: not worth reading."""
+
+
+def readings(items: Sequence[Any]) -> list[Task]:
+    """Every task that some items may be, without repeats; empty where they are none."""
+    lead = _LEAD in items
+    tokens = [item for item in items if item != _LEAD]
+    at = next(n for n, token in enumerate(tokens) if isinstance(token, str) and token.startswith("#"))
+    head, counts, rest = HEADS[tokens[at]], tokens[:at], tokens[at + 1 :]
+    if len(rest) > _MOST_TOKENS:
+        return []
+    if not rest and not counts:
+        return [Task(head.bare)] if head.bare else [Task(head.kinds[0])] if lead else []
+    found: list[Task] = []
+    for kind in head.kinds:
+        found += _sorted(TASKS[kind], counts, [*head.words, *rest])
+    return list(dict.fromkeys(found))
+
+
+def badness(task: Task) -> tuple[int, ...]:
+    """How unlikely a reading is: what it leaves out, what was hardly said so, leans it takes words for."""
+    measures = [value for _, value in task.given if isinstance(value, Measure)]
+    unsure = sum(1 for m in measures if not m.sure or m.missing is not None)
+    return len(missing(task)), unsure, sum(1 for m in measures if m.lean), len(measures)
+
+
+@dataclass
+class _Size:
+    what: Operand
+    slots: set[str] | None = None
+    """What the words around it let it be; none where there are no words."""
+
+
+def _sorted(row: TaskKind, counts: Sequence[int], tokens: Sequence[Any]) -> Iterator[Task]:
+    words = {token for token in tokens if isinstance(token, str)}
+    if not words.issuperset(row.must) or (counts and not row.counted):
+        return
+    for shared in _shared_out(row, tokens, 0, None):
+        given = _placed(row, shared, tokens)
+        if given is None:
+            continue
+        if counts:
+            given.append((row.counted, counts[0]))
+        task = _in_order(row, given)
+        if task:
+            yield task
+
+
+_Way = tuple[tuple[int, int | None], ...]
+"""Each word's place with the place of its size, or none where it stands alone or joins."""
+
+
+def _shared_out(row: TaskKind, tokens: Sequence[Any], at: int, last: int | None) -> Iterator[_Way]:
+    """Every way the words go with the sizes."""
+    if at == len(tokens):
+        yield ()
+        return
+    word = tokens[at]
+    if not isinstance(word, str):
+        yield from _shared_out(row, tokens, at + 1, at)
+        return
+    after = next((n for n in range(at + 1, len(tokens)) if not isinstance(tokens[n], str)), None)
+    places: list[int | None] = []
+    if word in row.before and after is not None:
+        places.append(after)
+    if word in row.after and last is not None:
+        places.append(last)
+    if word in row.joining or (word in row.alone and not places) or (word in row.must and not places):
+        places.append(None)
+    for place in places:
+        for rest in _shared_out(row, tokens, at + 1, last):
+            yield ((at, place), *rest)
+
+
+def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | None:
+    """The slots filled by one way, or none where it does not fit."""
+    given: list[Given] = []
+    allowed: dict[int, set[str]] = {}
+    for at, place in way:
+        word = tokens[at]
+        if word in row.alone:
+            given.append(row.alone[word])
+        if place is not None:
+            names = row.before[word] if place > at else row.after[word]
+            slots = set(names.split("|"))
+            allowed[place] = allowed.get(place, slots) & slots
+    plain = list(row.plain)
+    taken: set[str] = set()
+    for at, token in enumerate(tokens):
+        if isinstance(token, str):
+            continue
+        if at in allowed:
+            free = [s.name for s in row.slots if s.name in allowed[at] and (s.many or s.name not in taken)]
+        else:
+            close = at > 0 and not isinstance(tokens[at - 1], str) and (at - 1) not in allowed
+            free = [] if close and not row.close else [n for n in plain if row.slot(n).many or n not in taken]
+        if not free:
+            return None
+        taken.add(free[0])
+        given.append((free[0], token))
+    return given
+
+
+def _in_order(row: TaskKind, given: list[Given]) -> Task | None:
+    order = {slot.name: n for n, slot in enumerate(row.slots)}
+    fitted: list[Given] = []
+    for name, value in sorted(given, key=lambda one: order[one[0]]):
+        slot = row.slot(name)
+        fitting = fit(slot.wanted, value)
+        if fitting is None or (not slot.many and fitted and fitted[-1][0] == name):
+            return None
+        fitted.append((name, fitting))
+    return Task(row.kind, tuple(fitted))
+
+
+def fit(wanted: Wanted, value: Operand | int | Fraction | str) -> Operand | int | Fraction | str | None:
+    """The value as a slot takes it; none where it cannot be one."""
+    if wanted in (Wanted.LENGTH, Wanted.PIPE):
+        return value if isinstance(value, (Measure, Named, Piece)) else None
+    if isinstance(value, (int, Fraction, str)):
+        return value
+    if not isinstance(value, Measure) or value.form is not Form.INCHES or value.lean or value.missing is not None:
+        return None
+    number = value.length.inches
+    if wanted is Wanted.ANGLE:
+        return number
+    return int(number) if wanted is Wanted.COUNT and number.denominator == 1 else None

@@ -1,0 +1,345 @@
+"""The trade tasks as data: what each is called, what it asks for and in what order, and which words tell it.
+
+A new task is one more row. How it is said stands once for all of them in grammars/en/tasks.jsgf: a head that
+names it, then sizes with words around them. The words a row knows decide what every size is (``task_meaning``);
+what a row asks for is asked for by voice and by keys alike; what answers it is in ``session.lay_out``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from fractions import Fraction
+from types import MappingProxyType
+
+from assistant.language.requests import PIECE, Given, Operand, Task
+
+__all__ = ["HEADS", "TASKS", "Head", "Slot", "TaskKind", "Wanted", "filled_in", "missing", "next_asked"]
+
+
+class Wanted(Enum):
+    """What a slot is filled with."""
+
+    LENGTH = "length"
+    """A measurement, as an Operand."""
+    COUNT = "count"
+    """A whole number, as an int."""
+    ANGLE = "angle"
+    """Degrees, as a Fraction."""
+    PIPE = "pipe size"
+    """A pipe by its nominal size, as the Measure that names it."""
+    CHOICE = "choice"
+    """One of a few words, as a str."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One thing a task takes."""
+
+    name: str
+    ask: str = ""
+    """How it is asked for, in plain words. Empty: never asked, only taken where it is said."""
+    wanted: Wanted = Wanted.LENGTH
+    unless: tuple[tuple[str, ...], ...] = ()
+    """Not needed where all of one of these are given."""
+    optional: bool = False
+    """Asked only of him who gave the task's name alone; "no", or Enter, leaves it out."""
+    many: bool = False
+    """May be given several times."""
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TaskKind:
+    """One task."""
+
+    kind: str
+    name: str
+    """As it is spoken in the list of jobs."""
+    slots: tuple[Slot, ...]
+    """In the order they are asked for."""
+    plain: tuple[str, ...] = ()
+    """What the sizes with no word of their own are, in the order said."""
+    before: Mapping[str, str] = field(default_factory=dict)
+    """Words that stand before a size, each with the slot that makes it."""
+    after: Mapping[str, str] = field(default_factory=dict)
+    """Words that stand after a size."""
+    alone: Mapping[str, Given] = field(default_factory=dict)
+    """Words that fill a slot by themselves."""
+    joining: tuple[str, ...] = ()
+    """Words between two sizes that tell nothing."""
+    must: tuple[str, ...] = ()
+    """Words without which it is another task."""
+    counted: str = ""
+    """What the number before the head counts."""
+    close: bool = False
+    """Whether two sizes with no words may follow each other."""
+    piece: str = ""
+    """The slot whose size is then the piece in hand. Empty: the piece stays what it was."""
+    caution_first: bool = False
+    """Whether its cautions come before the answer."""
+    menu: tuple[str, ...] = ()
+    """The tasks it stands for, one of which is to be picked."""
+
+    def slot(self, name: str) -> Slot:
+        return next(slot for slot in self.slots if slot.name == name)
+
+
+def _length(name: str, ask: str = "", **more: object) -> Slot:
+    return Slot(name, ask, Wanted.LENGTH, **more)  # type: ignore[arg-type]
+
+
+def _count(name: str, ask: str = "", **more: object) -> Slot:
+    return Slot(name, ask, Wanted.COUNT, **more)  # type: ignore[arg-type]
+
+
+def _angle(name: str, ask: str = "", **more: object) -> Slot:
+    return Slot(name, ask, Wanted.ANGLE, **more)  # type: ignore[arg-type]
+
+
+def _word(name: str) -> Slot:
+    return Slot(name, wanted=Wanted.CHOICE)
+
+
+_ENDS = (
+    _length(
+        "each end",
+        "How much from each end? Say no for none.",
+        unless=(("one end",), ("other end",)),
+        optional=True,
+    ),
+    _length("one end"),
+    _length("other end"),
+)
+_END_WORDS = {".each_end": "each end", ".one_end": "one end", ".other_end": "other end"}
+_SIDES = (_length("one side", "How long is one side?"), _length("other side", "How long is the other side?"))
+_BRANCH = Slot("branch", "What size is the branch?", Wanted.PIPE)
+
+_ROWS = (
+    TaskKind(
+        "spaces",
+        "equal spaces",
+        (
+            _length("whole", "How long?"),
+            _count("count", "How many spaces?", unless=(("most",), ("spacing",))),
+            _length("most"),
+            _length("spacing"),
+            *_ENDS,
+        ),
+        plain=("whole",),
+        before={".in": "whole", ".most": "most", ".of": "spacing", ".at": "spacing"},
+        after={**_END_WORDS, ".apart": "spacing", ".spaces": "count"},
+        counted="count",
+        piece="whole",
+    ),
+    TaskKind(
+        "holes",
+        "equal holes",
+        (
+            _length("whole", "How long?"),
+            _count("holes", "How many holes?", unless=(("most",), ("spacing",))),
+            _length("most"),
+            _length("spacing"),
+            *_ENDS,
+        ),
+        plain=("whole",),
+        before={".in": "whole", ".most": "most", ".at": "spacing"},
+        after={**_END_WORDS, ".apart": "spacing", ".holes": "holes"},
+        counted="holes",
+        piece="whole",
+    ),
+    TaskKind(
+        "pickets",
+        "pickets",
+        (
+            _length("clear", "How wide is the opening?"),
+            _length("bar", "How wide is the picket?"),
+            _length("most", "What is the biggest gap allowed?", unless=(("count",),)),
+            _count("count"),
+            _word("strict"),
+            _word("centers"),
+            _length("rail rise"),
+            _length("rail run"),
+        ),
+        plain=("clear",),
+        before={
+            ".in": "clear|rail run",
+            ".bar": "bar",
+            ".most": "most",
+            ".under": "most",
+            ".gap": "most",
+            ".rising": "rail rise",
+        },
+        after={".bar": "bar", ".gap": "most"},
+        alone={".under": ("strict", "yes"), ".centers": ("centers", "yes")},
+        counted="count",
+        piece="clear",
+    ),
+    TaskKind(
+        "square",
+        "square by diagonals",
+        (
+            _length("long", "How long is the long side?"),
+            _length("short", "How long is the short side?"),
+            _length("long across", "And the side across from the long one?", optional=True),
+            _length("short across", "And the side across from the short one?", optional=True),
+            _length("first", "What does the first diagonal read?"),
+            _length("second", "What does the other diagonal read?"),
+        ),
+        plain=("long", "short"),
+        before={".got": "first", ".and": "second"},
+        joining=(".by",),
+        must=(".got",),
+    ),
+    TaskKind("diagonal", "diagonal", _SIDES, plain=("one side", "other side"), joining=(".of", ".by", ".and")),
+    TaskKind(
+        "brace",
+        "brace",
+        (
+            _length("rise", "How much rise?", unless=(("run", "length"),)),
+            _length("run", "How much run?", unless=(("length",),)),
+            _length("length"),
+        ),
+        plain=("rise", "run"),
+        before={".rise": "rise", ".run": "run", ".brace": "length"},
+        after={".rise": "rise", ".run": "run"},
+        joining=(".by", ".and"),
+    ),
+    TaskKind(
+        "bevel",
+        "bevel",
+        (_length("rise", "How much rise?"), _length("run", "In how much run?")),
+        plain=("rise", "run"),
+        before={".in": "run", ".rise": "rise", ".run": "run"},
+        after={".rise": "rise", ".run": "run"},
+        joining=(".by", ".of", ".and"),
+    ),
+    TaskKind(
+        "bevel of angle",
+        "bevel of an angle",
+        (_angle("angle", "How many degrees?"),),
+        after={".degrees": "angle"},
+        joining=(".of",),
+        must=(".degrees",),
+    ),
+    TaskKind(
+        "bolt circle",
+        "bolt circle",
+        (
+            _length("circle", "How big is the circle?"),
+            _count("holes", "How many holes?"),
+            _word("straddle"),
+        ),
+        plain=("circle",),
+        after={".circle": "circle", ".holes": "holes"},
+        alone={".straddle": ("straddle", "yes")},
+        joining=(".on", ".of"),
+        must=(".circle",),
+        counted="holes",
+    ),
+    TaskKind(
+        "gage",
+        "gage lines",
+        (_length("gage", "What gage?"), _length("width", "On how wide a piece?")),
+        plain=("gage", "width"),
+        before={".on": "width", ".about": "width", ".in": "width"},
+        piece="width",
+    ),
+    TaskKind(
+        "row",
+        "row of holes",
+        (
+            _length("along", "How long is the piece?"),
+            _count("holes", "How many holes?"),
+            _length("pitch", "How far apart?"),
+            _length("first", "How far from the end is the first? Say no to center them.", optional=True),
+        ),
+        before={".at": "pitch", ".about": "along", ".in": "along"},
+        after={".apart": "pitch", ".from_end": "first", ".holes": "holes"},
+        alone={".about": ("along", PIECE)},
+        counted="holes",
+        piece="along",
+    ),
+    TaskKind(
+        "three four five",
+        "three four five",
+        _SIDES,
+        plain=("one side", "other side"),
+        joining=(".in", ".by", ".and"),
+    ),
+    TaskKind(
+        "corner",
+        "check a corner",
+        (*_SIDES, _length("across", "How much across?")),
+        plain=("one side", "other side"),
+        before={".across": "across"},
+        joining=(".of", ".by", ".and"),
+    ),
+)
+TASKS: Mapping[str, TaskKind] = MappingProxyType({row.kind: row for row in _ROWS})
+"""By kind, the most used first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What a head word may name."""
+
+    kinds: tuple[str, ...]
+    words: tuple[str, ...] = ()
+    """Words of the loop that the head says too: "rise" names the task and tells what comes next."""
+    bare: str = ""
+    """The task it asks for when said alone. Empty: alone it is something else, and "a brace" asks."""
+
+
+HEADS: Mapping[str, Head] = MappingProxyType(
+    {
+        "#spaces": Head(("spaces",), bare="spaces"),
+        "#holes": Head(("holes", "row", "bolt circle"), bare="holes"),
+        "#pickets": Head(("pickets",), bare="pickets"),
+        "#picket": Head(("pickets",)),
+        "#gage": Head(("gage",), bare="gage"),
+        "#row": Head(("row",), bare="row"),
+        "#diagonal": Head(("diagonal",), bare="diagonal"),
+        "#square": Head(("square",), bare="square"),
+        "#three_four_five": Head(("three four five",), bare="three four five"),
+        "#corner": Head(("corner",), bare="corner"),
+        "#brace": Head(("brace",)),
+        "#rise": Head(("brace",), (".rise",)),
+        "#run": Head(("brace",), (".run",)),
+        "#bevel": Head(("bevel", "bevel of angle"), bare="bevel"),
+        "#bolt_circle": Head(("bolt circle",), (".circle",), bare="bolt circle"),
+    }
+)
+
+
+def missing(task: Task) -> tuple[Slot, ...]:
+    """What a task cannot be answered without, in the order it is asked for."""
+    given = {name for name, _ in task.given}
+    return tuple(
+        slot
+        for slot in TASKS[task.kind].slots
+        if slot.ask and not slot.optional and slot.name not in given and not _settled(slot, given)
+    )
+
+
+def filled_in(task: Task, name: str, value: Operand | int | Fraction | str) -> Task:
+    """The task with one more thing given."""
+    order = {slot.name: n for n, slot in enumerate(TASKS[task.kind].slots)}
+    return replace(task, given=tuple(sorted((*task.given, (name, value)), key=lambda given: order[given[0]])))
+
+
+def next_asked(task: Task, everything: bool) -> Slot | None:
+    """What to ask for next; ``everything`` asks for what may be left out too."""
+    needed = missing(task)
+    if not needed and not everything:
+        return None
+    given = {name for name, _ in task.given}
+    for slot in TASKS[task.kind].slots:
+        if slot.ask and slot.name not in given and not _settled(slot, given) and (everything or not slot.optional):
+            return slot
+    return None
+
+
+def _settled(slot: Slot, given: set[str]) -> bool:
+    return any(given.issuperset(names) for names in slot.unless)
