@@ -1,0 +1,69 @@
+"""The voice's own process: ``python -m assistant.speaking.voice_process``. pyttsx3, text to sound, nothing else.
+
+pyttsx3 prints to stdout, hangs when two threads use it, keeps state between calls and cannot be interrupted; so
+it is used in the one way that holds: one text at a time, ``save_to_file`` then ``runAndWait``, in a process that
+can be killed.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+import tempfile
+import wave
+from pathlib import Path
+from typing import IO, Any
+
+from assistant.speaking.child import read_message, take_over_stdout, write_message
+
+
+def main() -> None:
+    messages = take_over_stdout()
+    try:
+        import pyttsx3
+    except ImportError:
+        write_message(messages, {"event": "missing", "what": "library"})
+        return
+    try:
+        engine = pyttsx3.init()
+    except Exception:  # each platform's driver raises its own: RuntimeError, OSError, ImportError, COM errors
+        write_message(messages, {"event": "missing", "what": "engine"})
+        return
+    write_message(messages, {"event": "ready"})
+    with tempfile.TemporaryDirectory(prefix="tapehand-voice-") as folder:
+        serve(engine, Path(folder) / "said.wav", messages)
+
+
+def serve(engine: Any, file: Path, messages: IO[bytes]) -> None:
+    """One message in, one out, until there are no more."""
+    voices = [(voice.id, f"{voice.id} {voice.name}".lower()) for voice in engine.getProperty("voices")]
+    while (message := read_message(sys.stdin.buffer)) is not None:
+        order = message.fields
+        wanted = order["voice"].lower()
+        chosen = next((ident for ident, words in voices if wanted in words), None)
+        try:
+            for name, value in (("voice", chosen), ("rate", order["words_per_minute"]), ("volume", 1.0)):
+                if value is not None:
+                    engine.setProperty(name, value)
+            with contextlib.suppress(Exception):  # not every platform's voice has a pitch to set
+                engine.setProperty("pitch", order["pitch"])
+            file.unlink(missing_ok=True)
+            engine.save_to_file(order["text"], str(file))
+            engine.runAndWait()
+            rate, pcm = read(file)
+        except Exception as error:  # whatever the driver raises, the parent decides what to do about it
+            write_message(messages, {"event": "failed", "why": str(error)})
+        else:
+            write_message(messages, {"event": "sound", "rate": rate}, pcm)
+
+
+def read(file: Path) -> tuple[int, bytes]:
+    """Samples a second, and the samples. ValueError unless they are 16 bits and one channel."""
+    with wave.open(str(file), "rb") as said:
+        if (said.getnchannels(), said.getsampwidth()) != (1, 2):
+            raise ValueError("not 16 bits and one channel")
+        return said.getframerate(), said.readframes(said.getnframes())
+
+
+if __name__ == "__main__":
+    main()
