@@ -123,9 +123,7 @@ def grammar_arcs(
 ) -> tuple[list[Arc], dict[int, float]]:
     """Gr: an automaton's states (by state, each word with a next state; 0 starts) with a cost a word."""
     arcs = [
-        (state, to, numbers[word], numbers[word], cost(word))
-        for state, words in enumerate(going)
-        for word, to in words
+        (state, to, numbers[word], numbers[word], cost(word)) for state, words in enumerate(going) for word, to in words
     ]
     return arcs, dict.fromkeys(finals, 0.0)
 
@@ -180,7 +178,11 @@ def write_graph(
 
 
 def narrowed(
-    model: Path, into: Path, going: Sequence[Sequence[tuple[str, int]]], finals: Iterable[int], word_cost: float = WORD_COST
+    model: Path,
+    into: Path,
+    going: Sequence[Sequence[tuple[str, int]]],
+    finals: Iterable[int],
+    word_cost: float = WORD_COST,
 ) -> Path:
     """A folder beside a model that hears only an automaton's sentences; shares the model's network.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from random import Random
 from typing import Protocol
@@ -47,8 +47,6 @@ class Hypothesis:
     """0 to 1, calibrated for each recogniser so that they can be compared: see ``accept``."""
     reason: str = Reason.TRUSTED
     """One of Reason."""
-    ends: tuple[float, ...] = ()
-    """When each word ended, in seconds from the first sample accepted. Empty where not known."""
 
 
 def nothing(reason: str = Reason.NOTHING) -> Hypothesis:
@@ -56,22 +54,22 @@ def nothing(reason: str = Reason.NOTHING) -> Hypothesis:
 
 
 class Automaton(Protocol):
-    """A deterministic word automaton."""
+    """A word automaton. It need not be deterministic: from one state a word may lead to several."""
 
     @property
     def start(self) -> int: ...
 
     @property
-    def arcs(self) -> list[dict[str, int]]:
-        """For each state, the state each word leads to."""
+    def arcs(self) -> Sequence[Sequence[tuple[str, int]]]:
+        """For each state, the words that may come, each with a state it leads to."""
 
     @property
-    def finals(self) -> Iterable[int]:
+    def finals(self) -> Collection[int]:
         """The states in which a sentence may end."""
 
 
 class GrammarSource(Protocol):
-    """What a recogniser needs of a grammar. ``root`` is one of its public rules: request, answer, denominator, wake."""
+    """What a recogniser needs of a grammar. ``root``: a public rule, as request, answer, denominator, wake."""
 
     @property
     def words(self) -> frozenset[str]: ...

@@ -8,6 +8,7 @@ only lowers trust; ``[unk]`` in a result rejects it.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import queue
 import random
@@ -38,14 +39,10 @@ _SEED = 1
 def check_folder(folder: Path) -> None:
     """Raise ModelUnusable, saying what to do, where a folder cannot be a Vosk model that takes our grammar."""
     if not folder.is_dir():
-        raise ModelUnusable(
-            f"There is no speech model in {folder}. Put one there, or name its folder in the settings."
-        )
+        raise ModelUnusable(f"There is no speech model in {folder}. Put one there, or name its folder in the settings.")
     missing = [name for name in _NEEDED if not (folder / name).is_file()]
     if missing:
-        raise ModelUnusable(
-            f"The speech model in {folder} has no {missing[0]}. Copy the whole model folder again."
-        )
+        raise ModelUnusable(f"The speech model in {folder} has no {missing[0]}. Copy the whole model folder again.")
     if not (folder / "graph" / "HCLr.fst").is_file():
         raise ModelUnusable(
             f"The speech model in {folder} takes no grammar. Use one of the small Vosk models, with graph/HCLr.fst."
@@ -119,16 +116,12 @@ class Vosk:
         process.wait()
         for pipe in (process.stdin, process.stdout):
             if pipe:
-                try:
+                with contextlib.suppress(OSError):  # what it had not read yet is of no use any more
                     pipe.close()
-                except OSError:
-                    pass  # what it had not read yet is of no use any more
 
     def _launch(self) -> None:
         if self._failures > RESTARTS:
-            raise ModelUnusable(
-                f"The speech model in {self._folder} keeps failing. Copy the whole model folder again."
-            )
+            raise ModelUnusable(f"The speech model in {self._folder} keeps failing. Copy the whole model folder again.")
         self._failures += 1
         self._process = subprocess.Popen(
             [sys.executable, "-m", "assistant.hearing.vosk_process", str(self._folder)],
@@ -148,9 +141,7 @@ class Vosk:
         for grammar in self._grammars:
             reply = self._ask(b"g", json.dumps(grammar).encode(), LOADING_SECONDS)
             if reply is None:
-                raise ModelUnusable(
-                    f"The speech model in {self._folder} takes no grammar. Use a small Vosk model."
-                )
+                raise ModelUnusable(f"The speech model in {self._folder} takes no grammar. Use a small Vosk model.")
             missing.update(json.loads(reply))
         self.missing = frozenset(missing)
 
@@ -180,6 +171,6 @@ class Vosk:
 def _read(pipe: IO[bytes], replies: queue.Queue[Any]) -> None:
     try:
         while True:
-            replies.put(receive(pipe))  # type: ignore[arg-type]
+            replies.put(receive(pipe))
     except (EOFError, OSError, ValueError):
         replies.put(None)

@@ -14,7 +14,7 @@ import os
 import struct
 import sys
 from collections.abc import Callable
-from typing import Any, BinaryIO
+from typing import IO, Any
 
 __all__ = ["UNKNOWN", "receive", "send"]
 
@@ -25,13 +25,13 @@ _HEAD = struct.Struct("<cI")
 _LONGEST = 64 * 1024 * 1024
 
 
-def send(pipe: BinaryIO, kind: bytes, payload: bytes = b"") -> None:
+def send(pipe: IO[bytes], kind: bytes, payload: bytes = b"") -> None:
     """One message."""
     pipe.write(_HEAD.pack(kind, len(payload)) + payload)
     pipe.flush()
 
 
-def receive(pipe: BinaryIO) -> tuple[bytes, bytes]:
+def receive(pipe: IO[bytes]) -> tuple[bytes, bytes]:
     """The next message. EOFError when the other side is gone or talks nonsense."""
     head = pipe.read(_HEAD.size)
     if len(head) < _HEAD.size:

@@ -1,0 +1,317 @@
+"""The listening thread: sound to sentences, sentences to words, and of those only the ones meant for us.
+
+    source ─▶ frames ─▶ voice detector ─▶ endpoint ─▶ recogniser ─▶ judged ─▶ told
+
+What is listened for is one public rule of the grammar, or nothing, or, at rest with the wake phrase on, "tape hand".
+The thread owns the source, the detector and the recogniser; everything else only leaves it a note what to do.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from assistant.errors import ModelUnusable
+from assistant.hearing.accept import judged
+from assistant.hearing.recogniser import WAKE_PHRASE, Hypothesis, Reason, Recogniser
+from assistant.hearing.sound import Block, Found, Lost, Source, dbfs, seconds_of
+from assistant.hearing.utterance import Began, Completeness, Ended, Endpoint, WentOn
+from assistant.hearing.voice_activity import FRAME_BYTES, VoiceDetector
+
+__all__ = [
+    "WAKE",
+    "Back",
+    "Failed",
+    "Gone",
+    "HeardWords",
+    "Level",
+    "Listener",
+    "Partial",
+    "Rejected",
+    "Told",
+    "UtteranceStarted",
+    "Woken",
+]
+
+WAKE = "wake"
+"""The public rule that is listened for while only the wake phrase counts."""
+DEAF_AFTER_SPEAKING = 0.25
+"""Seconds: the room goes on ringing with our own voice."""
+TAKE_SECONDS = 0.1
+"""How long the thread waits for sound before it looks at its notes again."""
+PARTIAL_FRAMES = 8
+"""A look at the words so far every quarter of a second: more would only cost time."""
+LEVEL_FRAMES = 6
+TOO_LOUD_DBFS = -12.0
+"""Above this without a voice, nothing said a foot away would stand out."""
+
+
+@dataclass(frozen=True, slots=True)
+class UtteranceStarted:
+    """Somebody began to speak."""
+
+
+@dataclass(frozen=True, slots=True)
+class Partial:
+    """The words so far. They may change."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeardWords:
+    """A sentence of the grammar, to be acted on."""
+
+    words: str
+    confidence: float
+    engine: str
+    seconds: float
+    """Of sound in it."""
+    decode_seconds: float
+    """From the endpoint to the words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rejected:
+    """Something was said, or made a noise, and is not to be acted on."""
+
+    reason: str
+    words: str
+    confidence: float
+    engine: str
+    seconds: float
+    decode_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Woken:
+    """The wake phrase. Where a request came in the same breath, HeardWords follows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """The microphone is lost; it is being looked for."""
+
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """The microphone is there again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """How loud it is, a few times a second."""
+
+    dbfs: float
+    too_loud: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """Listening has stopped for good; the sentence says what to do."""
+
+    sentence: str
+
+
+Told = UtteranceStarted | Partial | HeardWords | Rejected | Woken | Gone | Back | Level | Failed
+
+
+class Listener:
+    """Start it with ``start``, or have a recording heard to its end with ``run``."""
+
+    def __init__(
+        self,
+        source: Source,
+        detector: VoiceDetector,
+        recogniser: Recogniser,
+        tell: Callable[[Told], None],
+        *,
+        parses: Callable[[str, str], bool],
+        completeness: Callable[[str, str], Completeness] = lambda root, words: Completeness.MAY_END,
+        at_rest: str | None = WAKE,
+    ) -> None:
+        """``parses(root, words)`` and ``completeness(root, words)`` know the grammar.
+
+        ``at_rest``: what is listened for when nothing is expected; WAKE, a rule (always open) or None (nothing).
+        ``tell`` is called on the listening thread and must come back at once.
+        """
+        self._source = source
+        self._detector = detector
+        self._recogniser = recogniser
+        self._tell = tell
+        self._parses = parses
+        self._at_rest = at_rest
+        self._lock = threading.Lock()
+        self._wanted = at_rest
+        self._muted = False
+        self._deaf_until = 0.0
+        self._over = threading.Event()
+        self._finish_now = False
+        self._root = ""
+        self._words = ""
+        self._pcm_seconds = 0.0
+        self._frames = 0
+        self._rest = b""
+        self._endpoint = Endpoint(lambda: completeness(self._root, self._words))
+        self._thread = threading.Thread(target=self._guarded, name="listener", daemon=True)
+
+    # ------------------------------------------------------------ notes from other threads
+
+    def start(self) -> None:
+        self._thread.start()
+
+    def listen(self, expecting: str) -> None:
+        """Hear what comes next as ``expecting``, without the wake phrase."""
+        with self._lock:
+            self._wanted = expecting
+
+    def rest(self) -> None:
+        """Back to what is listened for at rest."""
+        with self._lock:
+            self._wanted = self._at_rest
+
+    def mute(self) -> None:
+        """Deaf from now on: we are about to speak."""
+        with self._lock:
+            self._muted = True
+
+    def unmute(self) -> None:
+        """Hear again, once the room has stopped ringing."""
+        with self._lock:
+            self._muted = False
+            self._deaf_until = time.monotonic() + DEAF_AFTER_SPEAKING
+
+    def finish(self) -> None:
+        """The talk key came up: what was being said ends here."""
+        with self._lock:
+            self._finish_now = True
+
+    def close(self) -> None:
+        """Stop, and let go of everything. Returns when the thread is gone. Closing twice is no error."""
+        self._over.set()
+        if self._thread.is_alive() and threading.current_thread() is not self._thread:
+            self._thread.join()
+        self._recogniser.close()
+        self._source.close()
+
+    # ------------------------------------------------------------ the listening thread
+
+    def run(self) -> None:
+        """Listen until closed, or to the end of a recording; then what was being said is finished."""
+        while not self._over.is_set():
+            try:
+                taken = self._source.take(TAKE_SECONDS)
+            except EOFError:
+                self._end_of_recording()
+                return
+            match taken:
+                case Block(pcm):
+                    for frame in self._cut(pcm):
+                        self._hear(frame)
+                case Lost(sentence):
+                    self._forget()
+                    self._tell(Gone(sentence))
+                case Found():
+                    self._detector.forget()
+                    self._tell(Back())
+                case None:
+                    self._look_at_notes()
+
+    def _guarded(self) -> None:
+        try:
+            self.run()
+        except ModelUnusable as error:
+            self._tell(Failed(str(error)))
+
+    def _cut(self, pcm: bytes) -> Iterator[bytes]:
+        self._rest += pcm
+        while len(self._rest) >= FRAME_BYTES:
+            frame, self._rest = self._rest[:FRAME_BYTES], self._rest[FRAME_BYTES:]
+            yield frame
+
+    def _end_of_recording(self) -> None:
+        silence = bytes(FRAME_BYTES)
+        while self._endpoint.talking:  # the endpoint decides, as it would with the microphone open
+            self._hear(silence)
+
+    def _look_at_notes(self) -> tuple[str | None, bool]:
+        """What to listen for, and whether the talk key has come up since."""
+        with self._lock:
+            deaf = self._muted or time.monotonic() < self._deaf_until
+            finish, self._finish_now = self._finish_now, False
+            return (None if deaf else self._wanted), finish
+
+    def _hear(self, frame: bytes) -> None:
+        wanted, finish = self._look_at_notes()
+        if wanted is None and not finish:
+            if self._endpoint.talking:
+                self._forget()
+            return
+        probability = self._detector.probability(frame)
+        self._frames += 1
+        if self._frames % LEVEL_FRAMES == 0:
+            level = dbfs(frame)
+            self._tell(Level(level, level > TOO_LOUD_DBFS and probability < 0.5))
+        if finish and self._endpoint.talking:
+            self._endpoint.stop()
+            self._finished()
+            return
+        match self._endpoint.feed(frame, probability):
+            case Began(pcm):
+                self._begin(wanted or "", pcm)
+            case WentOn(pcm):
+                self._go_on(pcm)
+            case Ended():
+                self._finished()
+
+    def _begin(self, root: str, pcm: bytes) -> None:
+        self._root = root
+        self._words = ""
+        self._pcm_seconds = seconds_of(pcm)
+        self._recogniser.start(root)
+        self._recogniser.accept(pcm)
+        if root != WAKE:
+            self._tell(UtteranceStarted())
+
+    def _go_on(self, pcm: bytes) -> None:
+        self._pcm_seconds += seconds_of(pcm)
+        self._recogniser.accept(pcm)
+        if self._frames % PARTIAL_FRAMES == 0:
+            words = self._recogniser.partial()
+            if words != self._words:
+                self._words = words
+                if self._root != WAKE:
+                    self._tell(Partial(words))
+
+    def _finished(self) -> None:
+        start = time.perf_counter()
+        heard = judged(self._recogniser.finish(), self._recogniser.name, lambda words: self._parses(self._root, words))
+        took = time.perf_counter() - start
+        if self._root == WAKE:
+            self._after_wake(heard, took)
+        else:
+            self._told(heard, took)
+
+    def _after_wake(self, heard: Hypothesis, took: float) -> None:
+        """At rest only the wake phrase counts; everything else passes without a word."""
+        if heard.reason or not heard.words.startswith(WAKE_PHRASE):
+            return
+        self._tell(Woken())
+        rest = heard.words[len(WAKE_PHRASE) :].strip()
+        if rest:
+            self._told(Hypothesis(rest, heard.confidence), took)
+
+    def _told(self, heard: Hypothesis, took: float) -> None:
+        engine = self._recogniser.name
+        if heard.reason == Reason.TRUSTED:
+            self._tell(HeardWords(heard.words, heard.confidence, engine, self._pcm_seconds, took))
+        else:
+            self._tell(Rejected(heard.reason, heard.words, heard.confidence, engine, self._pcm_seconds, took))
+
+    def _forget(self) -> None:
+        self._endpoint.stop()
+        self._detector.forget()

@@ -1,0 +1,243 @@
+"""How surely the words a recogniser found were said: its own network asked again, phone by phone.
+
+For our own model (tapehand.json with "strict_graph"). The recogniser must fit every sound to some sentence of the
+grammar; here each phone of that sentence is compared with the best phone of any kind in the same frames. Talk that is
+not for us, and noise, lose much in their worst phones; a well heard measurement loses little. Needs numpy alone.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import struct
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+from assistant.hearing.graph import Lexicon
+
+__all__ = ["Losses", "Rejector", "mfcc"]
+
+Floats = npt.NDArray[np.float32]
+
+RATE, FRAME, SHIFT, FFT, COEFFICIENTS = 16000, 400, 160, 512, 40
+LOW, HIGH, LIFTER, PREEMPHASIS, FLOOR = 20.0, 7600.0, 22.0, 0.97, 1.1920929e-07
+RESIDUAL = 0.66
+WORST = 3
+"""Phones that count as the worst."""
+
+
+def _tables() -> tuple[Floats, Floats, Floats]:
+    """Window, mel triangles and lifted cosines of Kaldi's MFCC (feat/feature-window.cc, mel-computations.cc)."""
+    window = (0.5 - 0.5 * np.cos(2 * math.pi * np.arange(FRAME) / (FRAME - 1))) ** 0.85
+    mel = 1127 * np.log(1 + np.arange(FFT // 2) * RATE / FFT / 700)
+    low, high = (1127 * math.log(1 + f / 700) for f in (LOW, HIGH))
+    step = (high - low) / (COEFFICIENTS + 1)
+    filters = np.zeros((FFT // 2 + 1, COEFFICIENTS))
+    for i in range(COEFFICIENTS):
+        rising, falling = (mel - low - i * step) / step, (low + (i + 2) * step - mel) / step
+        filters[:-1, i] = np.clip(np.minimum(rising, falling), 0, None)
+    n = np.arange(COEFFICIENTS)
+    cosines = math.sqrt(2 / COEFFICIENTS) * np.cos(math.pi / COEFFICIENTS * np.outer(n + 0.5, n))
+    cosines[:, 0] = math.sqrt(1 / COEFFICIENTS)
+    cosines *= 1 + LIFTER / 2 * np.sin(math.pi * n / LIFTER)
+    return window.astype(np.float32), filters.astype(np.float32), cosines.astype(np.float32)
+
+
+_WINDOW, _FILTERS, _COSINES = _tables()
+
+
+def mfcc(samples: npt.NDArray[np.int16]) -> Floats:
+    """Kaldi's 40 MFCC of 16 kHz samples without dither, frames x 40; empty under 25 ms."""
+    if len(samples) < FRAME:
+        return np.zeros((0, COEFFICIENTS), np.float32)
+    sound = samples.astype(np.float32)
+    frames = np.lib.stride_tricks.sliding_window_view(sound, FRAME)[::SHIFT]
+    frames = frames - frames.mean(1, keepdims=True)
+    emphasized = frames - PREEMPHASIS * np.concatenate([frames[:, :1], frames[:, :-1]], 1)
+    spectrum = np.fft.rfft(emphasized * _WINDOW, FFT)
+    power = (spectrum.real**2 + spectrum.imag**2).astype(np.float32)
+    cepstra: Floats = np.log(np.maximum(power @ _FILTERS, FLOOR)) @ _COSINES
+    return cepstra
+
+
+class _Reader:
+    """Kaldi's binary values, read in order."""
+
+    def __init__(self, data: bytes) -> None:
+        self.data, self.at = data, 0
+
+    def find(self, mark: bytes) -> bool:
+        """Go past the next mark; False where there is none."""
+        found = self.data.find(mark, self.at)
+        self.at = found + len(mark) if found >= 0 else self.at
+        return found >= 0
+
+    def integer(self) -> int:
+        value: int = struct.unpack_from("<i", self.data, self.at + 1)[0]
+        self.at += 5
+        return value
+
+    def integers(self) -> npt.NDArray[np.int32]:
+        count = self.integer()
+        self.at += 4 * count
+        return np.frombuffer(self.data, "<i4", count, self.at - 4 * count)
+
+    def vector(self) -> Floats:
+        self.find(b"FV ")
+        count = self.integer()
+        self.at += 4 * count
+        return np.frombuffer(self.data, "<f4", count, self.at - 4 * count)
+
+    def compressed(self) -> Floats:
+        self.find(b"CM2 ")
+        low, span, rows, columns = struct.unpack_from("<ffii", self.data, self.at)
+        levels = np.frombuffer(self.data, "<u2", rows * columns, self.at + 16)
+        self.at += 16 + 2 * rows * columns
+        return (low + levels.reshape(rows, columns).astype(np.float32) * np.float32(span / 65535)).astype(np.float32)
+
+
+@dataclass(frozen=True, slots=True)
+class Losses:
+    """How much likelier the best phones were than those of the words, in nats a frame."""
+
+    mean: float
+    """Over all phones."""
+    worst: float
+    """Over the worst few phones."""
+    silent: float
+    """Share of the words' frames that sound most like no speech at all."""
+
+
+class Rejector:
+    """Our model's network and pronunciations, for judging what was heard with it."""
+
+    def __init__(self, folder: Path) -> None:
+        """Read a model folder.
+
+        Raises:
+            OSError, ValueError, KeyError, struct.error: where a file is missing or is not what it should be.
+        """
+        self.lexicon = Lexicon.read(folder)
+        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+        self.middle, self.slope = about.get("confidence", [4.0, 2.0])
+        reader = _Reader((folder / "am" / "final.mdl").read_bytes())
+        self.steps = self._dilations(reader.data)
+        self.layers: list[tuple[Floats, Floats]] = []
+        while reader.find(b"<LinearParams> "):
+            weights = reader.compressed()
+            reader.find(b"<BiasParams> ")
+            self.layers.append((weights, reader.vector()))
+        reader.find(b"<Priors> ")
+        self.log_prior = np.log(reader.vector())
+
+    @staticmethod
+    def _dilations(data: bytes) -> list[int]:
+        """Each layer's reach in output frames, from the network's own description."""
+        steps = []
+        layer = 1
+        while (at := data.find(f"Offset(narrow{layer}, -".encode())) >= 0:
+            steps.append(int(data[at : at + 60].split(b"-", 1)[1].split(b")", 1)[0]) // 3)
+            layer += 1
+        return steps
+
+    def log_probabilities(self, samples: npt.NDArray[np.int16]) -> Floats:
+        """Each unit's log probability by frame of 30 ms, as the recogniser has it."""
+        features = mfcc(samples)
+        if not len(features):
+            return np.zeros((0, len(self.log_prior)), np.float32)
+        wanted = (len(features) + 2) // 3
+        reach = sum(self.steps)
+        count = wanted + 2 * reach
+        middle = 3 * (np.arange(count) - reach)
+        index = np.clip(middle[:, None] + np.arange(-3, 4)[None], 0, len(features) - 1)
+        weights, bias = self.layers[0]
+        now = np.maximum(features[index].reshape(count, -1) @ weights.T + bias, 0)
+        fed = now
+        for i, step in enumerate(self.steps):
+            narrow = fed @ self.layers[1 + 2 * i][0].T
+            weights, bias = self.layers[2 + 2 * i]
+            n = len(narrow) - 2 * step
+            joined = np.concatenate([narrow[:n], narrow[step : step + n], narrow[2 * step :]], 1)
+            before, now = now[step : step + n], np.maximum(joined @ weights.T + bias, 0)
+            fed = now + RESIDUAL * before
+        weights, bias = self.layers[-1]
+        scores = fed @ weights.T + bias
+        top = scores.max(1, keepdims=True)
+        result: Floats = scores - top - np.log(np.exp(scores - top).sum(1, keepdims=True))
+        return result
+
+    def losses(self, samples: npt.NDArray[np.int16], words: str) -> Losses | None:
+        """How well words fit the sound they were heard in; None where they cannot (too short, a word unknown)."""
+        said = words.split()
+        if not said or any(word not in self.lexicon.ways for word in said):
+            return None
+        scores = self.log_probabilities(samples) - self.log_prior
+        units, before, ends, first = self._chain(said)
+        if not len(scores):
+            return None
+        path = _best_path(scores[:, units], before, ends, first)
+        if path is None:
+            return None
+        lost = scores.max(1) - scores[np.arange(len(scores)), units[path]]
+        spoken = units[path] != 0
+        edges = np.flatnonzero(np.diff(path, prepend=-1))
+        each = np.array([lost[a:b].mean() for a, b in zip(edges, [*edges[1:], len(path)], strict=True) if spoken[a]])
+        worst = np.sort(each)[-WORST:].mean()
+        silent = float((scores[spoken].argmax(1) == 0).mean())
+        return Losses(float(each.mean()), float(worst), silent)
+
+    def confidence(self, samples: npt.NDArray[np.int16], words: str) -> float:
+        """0 to 1; one half where as many good sentences are kept as was asked of the development set (the card)."""
+        losses = self.losses(samples, words)
+        if losses is None:
+            return 0.0
+        power = (losses.worst - self.middle) * self.slope
+        return 1 / (1 + math.exp(min(60.0, max(-60.0, power))))
+
+    def _chain(self, said: list[str]) -> tuple[npt.NDArray[np.int64], list[list[int]], list[int], list[int]]:
+        """States of the words with optional silence: units, states each may come from, ends, beginnings."""
+        units, before, ends, first = [0], [[0]], [0], [0]
+        for number, word in enumerate(said):
+            reached = []
+            for way in self.lexicon.ways[word]:
+                came = list(ends)
+                for i, unit in enumerate(self.lexicon.spelled(way)):
+                    units.append(unit)
+                    before.append([len(units) - 1, *came])
+                    came = [len(units) - 1]
+                    if number == 0 and i == 0:
+                        first.append(len(units) - 1)
+                reached += came
+            units.append(0)
+            before.append([len(units) - 1, *reached])
+            ends = [*reached, len(units) - 1]
+        return np.array(units), before, ends, first
+
+
+def _best_path(
+    scores: Floats, before: list[list[int]], ends: list[int], first: list[int]
+) -> npt.NDArray[np.int64] | None:
+    """The state of each frame on the best way through a chain."""
+    states, ways = len(before), max(len(b) for b in before)
+    table = np.full((states, ways), states)
+    for state, came in enumerate(before):
+        table[state, : len(came)] = came
+    best = np.full(states + 1, -np.inf, np.float32)
+    best[first] = scores[0, first]
+    back = np.zeros((len(scores), states), np.int64)
+    for t in range(1, len(scores)):
+        options = best[table]
+        way = options.argmax(1)
+        back[t] = table[np.arange(states), way]
+        best[:states] = options[np.arange(states), way] + scores[t]
+    state = max(ends, key=lambda s: float(best[s]))
+    if not np.isfinite(best[state]):
+        return None
+    path = np.zeros(len(scores), np.int64)
+    for t in range(len(scores) - 1, -1, -1):
+        path[t] = state
+        state = int(back[t, state])
+    return path
