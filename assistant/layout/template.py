@@ -9,14 +9,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.angles import PI, cos, sin_squared, tan
-from assistant.enclosure import Number, length_of, sqrt
+from assistant.enclosure import Number, Size, length_of, sqrt
 from assistant.errors import Slip
 from assistant.language.requests import Measure
 from assistant.layout import cautions, limits, steps
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
 
-__all__ = ["POINTS", "pipe_miter", "saddle"]
+__all__ = ["POINTS", "pipe_miter", "pipe_miter_curve", "saddle", "saddle_curve"]
 
 POINTS = 16
 """Ordinates around a template, the shop's usual number. Common practice, no source."""
@@ -39,7 +39,7 @@ def pipe_miter(outside: Measure, *, turn: Fraction = Fraction(90), pieces: int =
     slope = tan(cut)
     back = across * slope
     heights = tuple(
-        Value(f"point {k + 1}", across / 2 * (slope * (1 - cos(Fraction(360 * k, POINTS))))) for k in range(POINTS)
+        Value(f"point {k}", height) for k, height in enumerate(pipe_miter_curve(across, cut, POINTS), start=1)
     )
     cut_back, half = Value("cut-back", back), Value("half the cut-back", back / 2)
     return Result(
@@ -77,11 +77,9 @@ def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)
     limits.angle(degrees, 180, "branch")
     lean = min(degrees, 180 - degrees)
     r, big_r = small.inches / 2, big.inches / 2
-    reaches = [_reach(r, big_r, lean, Fraction(360 * k, POINTS)) for k in range(POINTS)]
-    # From the header's center to the branch's end, along the branch: the most at its near side. Its own
-    # difference is nothing, exactly.
-    drops = [Fraction(0) if k == 0 else reaches[0] - reach for k, reach in enumerate(reaches)]
-    marks = tuple(Value(f"point {k + 1}", length_of(drop)) for k, drop in enumerate(drops))
+    marks = tuple(
+        Value(f"point {k}", drop) for k, drop in enumerate(saddle_curve(small, big, lean, POINTS), start=1)
+    )
     quarter = Value("quarter point", marks[POINTS // 4].amount)
     opposite = Value("far side", marks[POINTS // 2].amount)
     values = (quarter, *_wrap(small)) if lean == 90 else (quarter, opposite, *_wrap(small))
@@ -106,6 +104,27 @@ def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)
         ),
         form=branch.form,
     )
+
+
+def pipe_miter_curve(across: Length, cut: Fraction, points: int) -> tuple[Size, ...]:
+    """The heights of a miter's cut at equal spaces around a pipe, in inches, from its short point.
+
+    ``cut`` is in degrees off square, ``across`` the outside diameter in inches.
+    """
+    slope = tan(cut)
+    return tuple(across / 2 * (slope * (1 - cos(Fraction(360 * k, points)))) for k in range(points))
+
+
+def saddle_curve(branch: Length, header: Length, lean: Fraction, points: int) -> tuple[Size, ...]:
+    """How far a branch's end is cut back at equal spaces around it, in inches, from its longest point.
+
+    Diameters in inches, the branch no bigger than the header; ``lean`` is over 0 and up to 90 degrees.
+    """
+    r, big_r = branch.inches / 2, header.inches / 2
+    reaches = [_reach(r, big_r, lean, Fraction(360 * k, points)) for k in range(points)]
+    # From the header's center to the branch's end, along the branch: the most at its near side. Its own
+    # difference is nothing, exactly.
+    return tuple(length_of(reaches[0] - reach if k else Fraction(0)) for k, reach in enumerate(reaches))
 
 
 def _reach(r: Fraction, big_r: Fraction, lean: Fraction, around: Fraction) -> Number:
