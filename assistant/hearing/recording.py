@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from assistant.errors import SoundFileUnreadable
-from assistant.hearing.sound import RATE, SAMPLE_BYTES, Block, Taken
+from assistant.hearing.sound import RATE, SAMPLE_BYTES, Block, Taken, seconds_of
 
 __all__ = ["LONGEST_MINUTES", "Recording", "read"]
 
@@ -27,6 +27,11 @@ class Recording:
         """``sound``: a file to read (SoundFileUnreadable), or 16 kHz mono int16."""
         self._pcm = sound if isinstance(sound, bytes) else read(sound)
         self._position = 0
+
+    @property
+    def seconds(self) -> float:
+        """How long it is."""
+        return seconds_of(self._pcm)
 
     def take(self, timeout: float) -> Taken:
         pcm = self._pcm[self._position : self._position + BLOCK_SAMPLES * SAMPLE_BYTES]

@@ -1,0 +1,127 @@
+"""``tapehand hear`` and ``tapehand say``."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from assistant import settings
+from assistant.cli.asking import opened_desk
+from assistant.cli.printed import EXIT_STATUS, as_json, as_text
+from assistant.desk import Desk
+from assistant.errors import SoundFileUnreadable
+from assistant.hearing import ears
+from assistant.hearing.listener import WAKE, HeardWords, Rejected, Told, Woken
+from assistant.hearing.recogniser import Reason, Recogniser
+from assistant.hearing.recording import Recording
+from assistant.language.understand import understand
+from assistant.session.answer import Answer
+from assistant.settings import Settings
+from assistant.speaking.player import Loudspeaker
+from assistant.speaking.voice import PyttsxVoice, VoiceSettings, say_to_file
+
+__all__ = ["hear", "say"]
+
+_SAY_AGAIN = "Say again?"
+_NOTHING = Reason.NOTHING
+
+
+def hear(options: argparse.Namespace) -> int:
+    """Each recording through the whole listening path, as a conversation of its own."""
+    chosen, _ = settings.read(settings.settings_path(options.settings))
+    desk = opened_desk(options)
+    heard_by = ears.recogniser(desk.grammar, chosen.model)
+    if heard_by.trouble:
+        print(f"tapehand: {heard_by.trouble}", file=sys.stderr)
+    status = 0
+    try:
+        for file in options.files:
+            status = _hear_one(Path(file), desk, heard_by.recogniser, options)
+            desk = opened_desk(options)
+    finally:
+        heard_by.recogniser.close()
+    return status
+
+
+def _hear_one(file: Path, desk: Desk, heard_by: Recogniser, options: argparse.Namespace) -> int:
+    try:
+        source = Recording(file)
+    except SoundFileUnreadable as error:
+        print(f"tapehand: {error}", file=sys.stderr)
+        return 1
+    status = EXIT_STATUS["not-understood"]
+    told_any = False
+
+    def tell(told: Told) -> None:
+        nonlocal status, told_any
+        if isinstance(told, Woken):
+            listening.listen(desk.expecting)
+            return
+        if not isinstance(told, (HeardWords, Rejected)):
+            return
+        told_any = True
+        answer = _answer(desk, told)
+        listening.listen(desk.expecting)
+        status = EXIT_STATUS[answer.status]
+        _print(answer, options.json, file, told)
+
+    listening = ears.listener(desk.grammar, source, heard_by, tell, at_rest=WAKE if options.wake else desk.expecting)
+    listening.run()
+    source.close()
+    if not told_any:
+        nothing = Rejected(_NOTHING, "", 0.0, heard_by.name, source.seconds, 0.0)
+        _print(Answer("", "not-understood", _SAY_AGAIN), options.json, file, nothing)
+    return status
+
+
+def _answer(desk: Desk, told: HeardWords | Rejected) -> Answer:
+    if isinstance(told, Rejected):
+        return Answer(told.words, "not-understood", _SAY_AGAIN)
+    words, outcome = understand(desk.grammar, told.words, desk.expecting)
+    return desk.heard(words, outcome)
+
+
+def _print(answer: Answer, as_objects: bool, file: Path, told: HeardWords | Rejected) -> None:
+    if not as_objects:
+        for line in as_text(answer):
+            print(line, flush=True)
+        return
+    more: dict[str, Any] = {
+        "file": str(file),
+        "engine": told.engine,
+        "seconds": round(told.seconds, 3),
+        "decode_seconds": round(told.decode_seconds, 3),
+        "confidence": round(told.confidence, 3),
+    }
+    if isinstance(told, Rejected):
+        more["reason"] = told.reason
+    print(as_json(answer, **more), flush=True)
+
+
+def voice_settings(chosen: Settings) -> VoiceSettings:
+    """The voice that the settings ask for."""
+    plain = VoiceSettings()
+    return replace(plain, words_per_minute=chosen.rate, pitch=chosen.pitch, voice=chosen.voice or plain.voice)
+
+
+def say(options: argparse.Namespace) -> int:
+    """Words in the voice, to the loudspeaker or a WAV file."""
+    chosen, _ = settings.read(settings.settings_path(options.settings))
+    voice = PyttsxVoice(voice_settings(chosen))
+    try:
+        text = " ".join(options.words)
+        if options.out:
+            say_to_file(text, Path(options.out), voice)
+            return 0
+        player = Loudspeaker(chosen.loudspeaker)
+        try:
+            player.play(voice.render(text).at_volume(chosen.volume / 100))
+            player.wait()
+        finally:
+            player.close()
+    finally:
+        voice.close()
+    return 0

@@ -1,0 +1,68 @@
+"""Hearing put together for a grammar: the recogniser that is there, and what its words are judged by."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from assistant import resources
+from assistant.hearing.choose import Chosen, choose
+from assistant.hearing.listener import WAKE, Listener, Told
+from assistant.hearing.recogniser import Recogniser
+from assistant.hearing.sound import Source
+from assistant.hearing.utterance import Completeness
+from assistant.hearing.voice_activity import SileroVoice
+from assistant.language.grammar import ROOTS, Grammar
+
+__all__ = ["completeness", "listener", "pronunciations", "recogniser"]
+
+
+def pronunciations() -> dict[str, str]:
+    """How the words sound that an English dictionary may lack: word to phones."""
+    lines = (line for text in resources.texts("grammars/en", ".dict") for line in text.splitlines())
+    return {word: phones for word, _, phones in (line.partition(" ") for line in lines) if phones}
+
+
+def recogniser(grammar: Grammar, model: str = "") -> Chosen:
+    """The recogniser to use; ``model`` names a folder from the settings.
+
+    Raises:
+        ModelUnusable: where there is none at all.
+    """
+    named = Path(model).expanduser() if model else None
+    return choose(grammar, ROOTS, resources.folder("models"), named, pronunciations())
+
+
+def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:
+    """How finished words sound, by what the grammar knows could follow."""
+
+    def of(root: str, words: str) -> Completeness:
+        automaton = grammar.automaton(root)
+        said = words.split()
+        states = automaton.after(said)
+        if not said or not states:
+            return Completeness.MAY_END
+        if automaton.finals.isdisjoint(states):
+            return Completeness.MUST_GO_ON
+        return Completeness.MAY_END if automaton.can_go_on(said) else Completeness.CANNOT_GO_ON
+
+    return of
+
+
+def listener(
+    grammar: Grammar, source: Source, heard_by: Recogniser, tell: Callable[[Told], None], at_rest: str | None = WAKE
+) -> Listener:
+    """A listener for a grammar. Not started.
+
+    Raises:
+        ModelUnusable: where the voice detector is not installed.
+    """
+    return Listener(
+        source,
+        SileroVoice(),
+        heard_by,
+        tell,
+        parses=lambda root, words: grammar.automaton(root).accepts(words.split()),
+        completeness=completeness(grammar),
+        at_rest=at_rest,
+    )
