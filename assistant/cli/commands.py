@@ -67,6 +67,10 @@ def run(options: argparse.Namespace) -> int:
             from assistant.cli import boards
 
             return boards.run(options)
+        case "print":
+            from assistant.cli import prints
+
+            return prints.run(options)
         case "demo":
             from assistant import demo
 
@@ -76,9 +80,9 @@ def run(options: argparse.Namespace) -> int:
 
             return check.run(options.settings, options.board, sys.stdout)
         case "prove":
-            from assistant.prove import table
+            from assistant.prove import run as proving
 
-            return table.run(options.rest)
+            return proving.run(options.rest)
     from assistant import app
 
     return app.run(
@@ -149,4 +153,23 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("file", nargs="?", default="-", help="where to; standard output by default")
     imports = of_board.add_parser("import", parents=[places], help="add what was exported")
     imports.add_argument("file", help="what was exported; - for standard input")
+    _add_print(commands, places)
     return parser
+
+
+def _add_print(commands: Any, places: _Parser) -> None:
+    paper = _Parser(add_help=False)
+    paper.add_argument("--paper", choices=("letter", "a4"), default="letter", help="letter, or a4")
+    paper.add_argument("--out", metavar="FILE", help="the PDF to write; by default named after what is printed")
+    sheet = commands.add_parser("print", help="mark sheet or wrap-around template, as PDF")
+    of_print = sheet.add_subparsers(dest="sheet", metavar="SHEET", required=True, parser_class=_Parser)
+    marks = of_print.add_parser("marks", parents=[places, paper], help="every mark from the datum")
+    marks.add_argument("words", nargs="*", help='"53 5/8 in seven parts"; by default the job on the bench')
+    miter = of_print.add_parser("miter", parents=[paper], help="full-size wrap-around template of a pipe miter")
+    miter.add_argument("outside", metavar="OUTSIDE", help='outside diameter, "6 5/8"')
+    miter.add_argument("--turn", metavar="DEGREES", default="90", help="how far the pipe turns (90)")
+    miter.add_argument("--pieces", metavar="N", type=int, default=2, help="pieces in the turn (2)")
+    saddle = of_print.add_parser("saddle", parents=[paper], help="full-size wrap-around template of a saddle")
+    saddle.add_argument("branch", metavar="BRANCH", help="diameter of the branch, where it touches")
+    saddle.add_argument("header", metavar="HEADER", help="outside diameter of the header")
+    saddle.add_argument("--degrees", metavar="DEGREES", default="90", help="between the two (90)")

@@ -62,9 +62,7 @@ def in_noise(clips: Sequence[Clip], noise: Sequence[Clip], decibels: float) -> l
     return [mixed(clip, rng.choice(noise), decibels, rng) for clip in clips]
 
 
-def accuracy(
-    group: str, what: str, trials: Sequence[Trial], understand: Understand, accept: Accept
-) -> Iterator[Row]:
+def accuracy(group: str, what: str, trials: Sequence[Trial], understand: Understand, accept: Accept) -> Iterator[Row]:
     """Rows: sentences right, and of those accepted; words right."""
     right = [_right(t, understand) for t in trials]
     kept = [accept(t.heard) for t in trials]

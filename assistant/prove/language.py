@@ -35,9 +35,7 @@ def measure(grammar: Grammar, pronunciations: dict[str, list[str]] | None = None
     yield Row(_GROUP, "one sentence parsed, 99th percentile", f"{percentile(took, 0.99):.2f} ms", "5 ms")
     if pronunciations:
         pairs = confusable(sorted(grammar.words), pronunciations)
-        yield Row(
-            _GROUP, "pairs of words one sound apart", f"{len(pairs)}: {', '.join('/'.join(p) for p in pairs)}"
-        )
+        yield Row(_GROUP, "pairs of words one sound apart", f"{len(pairs)}: {', '.join('/'.join(p) for p in pairs)}")
 
 
 def confusable(words: list[str], pronunciations: dict[str, list[str]]) -> list[tuple[str, str]]:
@@ -50,6 +48,4 @@ def _one_apart(a: list[str], b: list[str]) -> bool:
     if len(a) == len(b):
         return sum(x != y for x, y in zip(a, b, strict=True)) <= 1
     shorter, longer = sorted((a, b), key=len)
-    return len(longer) == len(shorter) + 1 and any(
-        longer[:i] + longer[i + 1 :] == shorter for i in range(len(longer))
-    )
+    return len(longer) == len(shorter) + 1 and any(longer[:i] + longer[i + 1 :] == shorter for i in range(len(longer)))

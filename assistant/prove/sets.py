@@ -71,7 +71,7 @@ def noises(folder: Path, limit: int | None = None) -> list[Clip]:
 
 
 def synthesized(grammar: Grammar, count: int, seed: int = 7) -> list[Clip]:
-    """Sentences sampled from the grammar, spoken by the speech engines that are here; none where there are none."""
+    """Sentences sampled from the grammar, spoken by the engines that are here, if any."""
     rng = random.Random(seed)
     voices = [("flite", v) for v in _FLITE_VOICES if which("flite")]
     voices += [("espeak-ng", v) for v in _ESPEAK_VOICES if which("espeak-ng")]

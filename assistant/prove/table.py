@@ -32,8 +32,6 @@ def printed(rows: Iterable[Row]) -> str:
     lines = ["| | what | measured | target |", "|---|---|---|---|"]
     before = ""
     for row in rows:
-        lines.append(
-            f"| {row.group if row.group != before else ''} | {row.what} | {row.measured} | {row.target} |"
-        )
+        lines.append(f"| {row.group if row.group != before else ''} | {row.what} | {row.measured} | {row.target} |")
         before = row.group
     return "\n".join(lines) + "\n"
