@@ -23,8 +23,11 @@ LONGEST = 300
 
 _UNSPOKEN = re.compile(r"[\x00-\x1f\x7f\s]+")
 _SENTENCE = re.compile(r"(?<=[.?!:;])\s+")
-_LEAN = re.compile(r",?\s+(?=(?:plus|minus)\s*(?:[.?!:;,]|$))", re.IGNORECASE)
-_AFTER_LEAN = re.compile(r"(?<=\bplus,)\s+|(?<=\bminus,)\s+", re.IGNORECASE)
+# Trailing, or with an operator after it: "five eighths plus, plus a quarter".
+_LEAN = re.compile(r",?\s+(?=(?:plus|minus)\s*(?:[.?!:;,]|$|\b(?:plus|minus)\b))", re.IGNORECASE)
+_AFTER_LEAN = re.compile(
+    r"(?<=\bplus,)\s+|(?<=\bminus,)\s+|(?:(?<=\bplus)|(?<=\bminus))\s+(?=(?:plus|minus)\b)", re.IGNORECASE
+)
 # "and a half", "and five eighths", "and one hundred twenty-five thousandths": any ending a fraction can have.
 _FRACTION = re.compile(
     r",?\s+(?=and (?:[a-z-]+ ){1,4}?(?:half|halves|quarters?|[a-z-]*thirds?|[a-z-]*seconds?|[a-z-]+ths?)\b)",

@@ -31,6 +31,7 @@ EDGE_MS = 5
 
 SOFT = (1.0, 0.45, 0.25)
 """Strength of the note and its harmonics."""
+LIGHT = (1.0, 0.3, 0.1)
 HARSH = (1.0, 0.0, 0.7, 0.0, 0.5)
 """Odd harmonics only: the sound of a buzzer."""
 
@@ -56,9 +57,9 @@ EARCONS: dict[str, tuple[Note, ...]] = {
     "error": (_level(500, 110, 70, HARSH),) * 2 + (_level(500, 110, 0, HARSH),),
 }
 KEY_SOUNDS: dict[str, tuple[Note, ...]] = {
-    "key": (_level(1760, 30),),
-    "key-back": (_level(1760, 30, 25), _level(1175, 30)),
-    "wiped": (Note(1760, 590, 150),),
+    "key": (_level(1760, 30, 0, LIGHT),),
+    "key-back": (_level(1760, 30, 25, LIGHT), _level(1175, 30, 0, LIGHT)),
+    "wiped": (Note(1760, 590, 150, 0, LIGHT),),
 }
 
 

@@ -33,9 +33,7 @@ _INSTALL = {
     "darwin": "Type: brew install espeak-ng",
 }
 _NO_ENGINE = "There is no voice on this computer. {install}. The answers are on the screen."
-_NO_LIBRARY = (
-    "The voice is not installed. Run ./tapehand to install the voice parts. The answers are on the screen."
-)
+_NO_LIBRARY = "The voice is not installed. Run ./tapehand to install the voice parts. The answers are on the screen."
 _SILENT = "The voice has stopped working. The answers are on the screen."
 
 
@@ -201,9 +199,7 @@ class PyttsxVoice:
         if ready["event"] == "missing":
             child.end()
             install = _INSTALL.get(sys.platform, "Install espeak-ng")
-            raise VoiceUnavailable(
-                _NO_LIBRARY if ready["what"] == "library" else _NO_ENGINE.format(install=install)
-            )
+            raise VoiceUnavailable(_NO_LIBRARY if ready["what"] == "library" else _NO_ENGINE.format(install=install))
         self._child = child
         return child
 

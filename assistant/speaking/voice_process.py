@@ -42,11 +42,12 @@ def serve(engine: Any, file: Path, messages: IO[bytes]) -> None:
         wanted = order["voice"].lower()
         chosen = next((ident for ident, words in voices if wanted in words), None)
         try:
-            for name, value in (("voice", chosen), ("rate", order["words_per_minute"]), ("volume", 1.0)):
-                if value is not None:
-                    engine.setProperty(name, value)
+            if chosen is not None:
+                engine.setProperty("voice", chosen)
             with contextlib.suppress(Exception):  # not every platform's voice has a pitch to set
                 engine.setProperty("pitch", order["pitch"])
+            # Last: setting pitch or volume puts espeak-ng's rate back to what it was (measured with pyttsx3 2.99).
+            engine.setProperty("rate", order["words_per_minute"])
             file.unlink(missing_ok=True)
             engine.save_to_file(order["text"], str(file))
             engine.runAndWait()
