@@ -82,7 +82,7 @@ def run(options: argparse.Namespace) -> int:
         case "prove":
             from assistant.prove import run as proving
 
-            return proving.run(options.rest)
+            return proving.run(options.only, options.quick, options.model)
     from assistant import app
 
     return app.run(
@@ -143,7 +143,9 @@ def _parser() -> argparse.ArgumentParser:
     demo.add_argument("--out", metavar="FOLDER", default="demo-out", help="where to put it (demo-out)")
     commands.add_parser("check", parents=[places], help="what is attached and ready, what is not and what to do")
     prove = commands.add_parser("prove", help="the benchmarks on this machine, as a table", add_help=False)
-    prove.add_argument("rest", nargs=argparse.REMAINDER)
+    prove.add_argument("--quick", action="store_true", help="a few clips a set: to see that it works, not to quote")
+    prove.add_argument("--only", choices=["language", "hearing", "speaking", "machine"], help="one part")
+    prove.add_argument("--model", metavar="FOLDER", help="measure this speech model too")
 
     board = commands.add_parser("board", parents=[places], help="what is kept: list, export, import")
     of_board = board.add_subparsers(dest="action", metavar="ACTION", required=True, parser_class=_Parser)
