@@ -409,9 +409,7 @@ def _lean(*items: Any) -> _Out:
 def _nearer(size: Measure, by: Fraction) -> _Out:
     inches = size.length.inches + by
     return (
-        replace(size, length=Length(inches))
-        if inches >= 0
-        else Refused("That comes out under nothing. Say it again.")
+        replace(size, length=Length(inches)) if inches >= 0 else Refused("That comes out under nothing. Say it again.")
     )
 
 
@@ -517,9 +515,7 @@ def _times_piece(count: int) -> _Out:
 
 def _plain_whole(size: Measure) -> bool:
     """A bare whole number: inches, no fraction, no lean."""
-    return (
-        size.form is Form.INCHES and size.length.inches.denominator == 1 and not size.lean and size.missing is None
-    )
+    return size.form is Form.INCHES and size.length.inches.denominator == 1 and not size.lean and size.missing is None
 
 
 @_means
@@ -665,7 +661,7 @@ def _one_number(first: Measure, second: Measure) -> bool:
     if not _plain_whole(first):
         return False
     before, after = first.length.inches, second.length.inches
-    return _plain_whole(second) or (before < 10 and after >= 20) or (before % 100 == 0 and 1 <= after < 100)
+    return (before < 10 and after >= 10) or (before % 100 == 0 and 1 <= after < 100)
 
 
 @_means

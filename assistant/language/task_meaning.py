@@ -98,6 +98,7 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
     """The slots filled by one way, or none where it does not fit."""
     given: list[Given] = []
     allowed: dict[int, set[str]] = {}
+    alone = {at for at, place in way if place is None}
     for at, place in way:
         word = tokens[at]
         if word in row.alone:
@@ -114,8 +115,8 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
         if at in allowed:
             free = [s.name for s in row.slots if s.name in allowed[at] and (s.many or s.name not in taken)]
         else:
-            close = at > 0 and not isinstance(tokens[at - 1], str) and (at - 1) not in allowed
-            free = [] if close and not row.close else [n for n in plain if row.slot(n).many or n not in taken]
+            joined = at == 0 or (at - 1) in alone or row.close or not taken.intersection(plain)
+            free = [n for n in plain if row.slot(n).many or n not in taken] if joined else []
         if not free:
             return None
         taken.add(free[0])

@@ -74,7 +74,7 @@ class TaskKind:
     counted: str = ""
     """What the number before the head counts."""
     close: bool = False
-    """Whether two sizes with no words may follow each other."""
+    """Whether a size with no word of its own may follow another with nothing to join them."""
     piece: str = ""
     """The slot whose size is then the piece in hand. Empty: the piece stays what it was."""
     caution_first: bool = False
@@ -114,7 +114,12 @@ _ENDS = (
 )
 _END_WORDS = {".each_end": "each end", ".one_end": "one end", ".other_end": "other end"}
 _SIDES = (_length("one side", "How long is one side?"), _length("other side", "How long is the other side?"))
-_BRANCH = Slot("branch", "What size is the branch?", Wanted.PIPE)
+
+_ASK_TAKE_OFF = "How much take-off for one fitting? Say no for none."
+_ASK_LONG_POINTS = "How long, to the long points? Say no for the cut only."
+_ASK_GAP = "How much gap for one weld? Say no for none."
+_LONG = (_length("length", "How long?"), _count("count"))
+_WEIGHED = tuple(f"weigh {shape}" for shape in ("plate", "flat", "round", "tube", "pipe", "angle", "channel", "beam"))
 
 _ROWS = (
     TaskKind(
@@ -276,6 +281,275 @@ _ROWS = (
         before={".across": "across"},
         joining=(".of", ".by", ".and"),
     ),
+    TaskKind(
+        "miter",
+        "miter",
+        (
+            _length("width", "How wide is the piece?"),
+            _length(
+                "long", "How long, to the long points? Say no for the cut only.", unless=(("short",),), optional=True
+            ),
+            _length("short"),
+            _angle("corner"),
+            _word("one end"),
+        ),
+        plain=("width",),
+        before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
+        after={".degrees": "corner"},
+        alone={".single": ("one end", "yes")},
+        joining=(".on", ".at"),
+        piece="long",
+    ),
+    TaskKind(
+        "offset",
+        "pipe offset",
+        (
+            _length("rise", "How much offset?"),
+            _angle("fitting", "What angle are the fittings, in degrees?"),
+            _length("take-off", _ASK_TAKE_OFF, optional=True),
+            _length("gap", _ASK_GAP, optional=True),
+        ),
+        plain=("rise",),
+        before={".at": "fitting", ".take_off": "take-off", ".gap": "gap"},
+        after={".degrees": "fitting", ".take_off": "take-off", ".gap": "gap"},
+        joining=(".of",),
+    ),
+    TaskKind(
+        "rolling offset",
+        "rolling offset",
+        (
+            _length("rise", "How much up?"),
+            _length("roll", "How much over?"),
+            _angle("fitting", "What angle are the fittings, in degrees?"),
+            _length("take-off", _ASK_TAKE_OFF, optional=True),
+            _length("gap", _ASK_GAP, optional=True),
+        ),
+        plain=("rise", "roll", "fitting"),
+        before={".at": "fitting", ".take_off": "take-off", ".gap": "gap"},
+        after={".up": "rise", ".over": "roll", ".degrees": "fitting", ".take_off": "take-off", ".gap": "gap"},
+        joining=(".by", ".and"),
+        close=True,
+    ),
+    TaskKind(
+        "around pipe",
+        "around a pipe",
+        (Slot("pipe", "What size pipe?", Wanted.PIPE), _count("parts")),
+        after={".pipe": "pipe", ".piece": "parts"},
+        joining=(".of", ".in"),
+        must=(".pipe",),
+    ),
+    TaskKind(
+        "around",
+        "around a round",
+        (_length("outside", "How big across the outside?"), _count("parts")),
+        plain=("outside",),
+        after={".outside": "outside", ".piece": "parts"},
+        joining=(".of", ".in"),
+    ),
+    TaskKind(
+        "pipe miter",
+        "pipe miter",
+        (
+            Slot("pipe", "What size pipe?", Wanted.PIPE),
+            _count("pieces", "How many pieces?"),
+            _angle("turn", "How many degrees does it turn?"),
+        ),
+        plain=("turn",),
+        after={".pipe": "pipe", ".piece": "pieces", ".degrees": "turn"},
+        joining=(".on", ".of"),
+        must=(".piece",),
+    ),
+    TaskKind(
+        "saddle",
+        "saddle",
+        (
+            Slot("branch", "What size is the branch?", Wanted.PIPE),
+            Slot("header", "What size is the header?", Wanted.PIPE),
+            _angle("degrees"),
+        ),
+        plain=("branch",),
+        before={".on": "header", ".at": "degrees"},
+        after={".degrees": "degrees", ".pipe": "branch|header"},
+        joining=(".pipe",),
+    ),
+    TaskKind(
+        "bend",
+        "bend",
+        (
+            _length("thickness", "How thick?"),
+            _length("first leg", "How long is the first leg, outside?"),
+            _length("second leg", "How long is the second leg, outside?"),
+            _length("more legs", many=True),
+            _length("radius", "What inside radius?"),
+            _angle("degrees"),
+        ),
+        plain=("first leg", "second leg", "more legs"),
+        before={".radius": "radius"},
+        after={
+            ".plate": "thickness",
+            ".thick": "thickness",
+            ".bar": "thickness",
+            ".radius": "radius",
+            ".degrees": "degrees",
+        },
+        joining=(".by", ".and"),
+    ),
+    TaskKind(
+        "ring",
+        "ring",
+        (
+            _length("inside", "How big across the inside?", unless=(("outside",),)),
+            _length("outside"),
+            _length("bar", "How thick is the bar?"),
+            _angle("degrees"),
+        ),
+        before={".inside": "inside", ".outside": "outside", ".bar": "bar"},
+        after={".inside": "inside", ".outside": "outside", ".bar": "bar", ".thick": "bar", ".degrees": "degrees"},
+        joining=(".of",),
+    ),
+    TaskKind(
+        "arc",
+        "chord, rise and radius",
+        (
+            _length("chord", "How long is the chord?", unless=(("rise", "radius"),)),
+            _length("rise", "How much rise at the middle?", unless=(("radius",),)),
+            _length("radius"),
+            _length("every"),
+        ),
+        before={".chord": "chord", ".rise": "rise", ".radius": "radius", ".every": "every"},
+        after={".chord": "chord", ".rise": "rise", ".radius": "radius"},
+        joining=(".radius",),
+    ),
+    TaskKind(
+        "camber",
+        "camber",
+        (_length("middle", "How much camber at the middle?"), _length("length", "In how long a piece?")),
+        plain=("middle",),
+        before={".in": "length"},
+        joining=(".of",),
+        piece="length",
+    ),
+    TaskKind(
+        "stairs",
+        "stairs",
+        (
+            _length("rise", "How much rise, finished floor to finished floor?"),
+            _length("tread", "How much run for one tread?"),
+            _count("risers"),
+            _length("thickness", "How thick is a tread? Say no to leave it out.", optional=True),
+            _word("rule"),
+        ),
+        plain=("rise",),
+        before={".rise": "rise", ".tread": "tread", ".run": "tread"},
+        after={".rise": "rise", ".tread": "tread", ".risers": "risers", ".thick": "thickness", ".run": "tread"},
+        alone={".industrial": ("rule", "industrial"), ".house": ("rule", "house")},
+        joining=(".of",),
+        caution_first=True,
+    ),
+    TaskKind(
+        "stringer",
+        "stringer marks",
+        (
+            _length("rise", "How much rise, finished floor to finished floor?"),
+            _length("tread", "How much run for one tread?"),
+            _count("risers", "How many risers?"),
+        ),
+        plain=("rise",),
+        before={".rise": "rise", ".tread": "tread", ".run": "tread"},
+        after={".rise": "rise", ".tread": "tread", ".risers": "risers", ".run": "tread"},
+        caution_first=True,
+    ),
+    TaskKind("weight", "weight", (Slot("shape", "Weigh what?"),), menu=_WEIGHED),
+    TaskKind(
+        "weigh plate",
+        "plate",
+        (
+            _length("length", "How long?"),
+            _length("width", "How wide?"),
+            _length("thickness", "How thick?"),
+            _count("count"),
+        ),
+        plain=("length", "width", "thickness"),
+        after={".plate": "thickness", ".thick": "thickness", ".piece": "count"},
+        joining=(".by", ".plate", ".of"),
+        must=(".plate",),
+    ),
+    TaskKind(
+        "weigh flat",
+        "flat bar",
+        (_length("width", "How wide?"), _length("thickness", "How thick?"), *_LONG),
+        plain=("width", "thickness"),
+        after={".long": "length", ".piece": "count"},
+        joining=(".by", ".flat", ".bar", ".of"),
+        must=(".flat",),
+    ),
+    TaskKind(
+        "weigh round",
+        "round bar",
+        (_length("diameter", "How big across?"), *_LONG),
+        plain=("diameter",),
+        after={".long": "length", ".piece": "count"},
+        joining=(".round", ".bar", ".of"),
+        must=(".round",),
+    ),
+    TaskKind(
+        "weigh tube",
+        "square or rectangular tube",
+        (
+            _length("side", "How big is one side?"),
+            _length("other side", "How big is the other side?"),
+            _length("wall", "How thick is the wall?"),
+            *_LONG,
+        ),
+        plain=("side", "other side", "wall"),
+        after={".long": "length", ".thick": "wall", ".piece": "count"},
+        joining=(".by", ".tube", ".of"),
+        must=(".tube",),
+        close=True,
+    ),
+    TaskKind(
+        "weigh pipe",
+        "pipe",
+        (
+            Slot("pipe", "What size pipe?", Wanted.PIPE),
+            _count("schedule", "What schedule?", unless=(("standard",),)),
+            _word("standard"),
+            *_LONG,
+        ),
+        plain=("pipe",),
+        before={".schedule": "schedule"},
+        after={".pipe": "pipe", ".long": "length", ".piece": "count"},
+        alone={".standard": ("standard", "yes")},
+        joining=(".pipe", ".of"),
+        must=(".pipe",),
+    ),
+    TaskKind(
+        "weigh angle",
+        "angle",
+        (
+            _length("leg", "How long is one leg?"),
+            _length("other leg", "How long is the other leg?"),
+            _length("thickness", "How thick?"),
+            *_LONG,
+        ),
+        plain=("leg", "other leg", "thickness"),
+        after={".long": "length", ".thick": "thickness", ".piece": "count"},
+        joining=(".by", ".angle", ".of"),
+        must=(".angle",),
+        close=True,
+    ),
+    *(
+        TaskKind(
+            f"weigh {shape}",
+            shape,
+            (_length("depth", "How deep?"), _length("pounds", "How many pounds a foot?"), *_LONG),
+            plain=("depth", "pounds"),
+            after={".long": "length", ".piece": "count"},
+            joining=(".by", f".{shape}", ".of"),
+            must=(f".{shape}",),
+        )
+        for shape in ("channel", "beam")
+    ),
 )
 TASKS: Mapping[str, TaskKind] = MappingProxyType({row.kind: row for row in _ROWS})
 """By kind, the most used first."""
@@ -305,10 +579,25 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#three_four_five": Head(("three four five",), bare="three four five"),
         "#corner": Head(("corner",), bare="corner"),
         "#brace": Head(("brace",)),
-        "#rise": Head(("brace",), (".rise",)),
+        "#rise": Head(("brace", "arc"), (".rise",)),
         "#run": Head(("brace",), (".run",)),
         "#bevel": Head(("bevel", "bevel of angle"), bare="bevel"),
         "#bolt_circle": Head(("bolt circle",), (".circle",), bare="bolt circle"),
+        "#chord_for": Head(("bolt circle",)),
+        "#miter": Head(("miter", "pipe miter"), bare="miter"),
+        "#around": Head(("around", "around pipe"), bare="around pipe"),
+        "#saddle": Head(("saddle",), bare="saddle"),
+        "#offset": Head(("offset",), bare="offset"),
+        "#rolling": Head(("rolling offset",), bare="rolling offset"),
+        "#arc": Head(("arc",), bare="arc"),
+        "#radius": Head(("arc",), (".radius",), bare="arc"),
+        "#chord": Head(("arc",), (".chord",), bare="arc"),
+        "#ring": Head(("ring",), bare="ring"),
+        "#bend": Head(("bend",), bare="bend"),
+        "#camber": Head(("camber",), bare="camber"),
+        "#stairs": Head(("stairs",), bare="stairs"),
+        "#stringer": Head(("stringer",), bare="stringer"),
+        "#weigh": Head(_WEIGHED, bare="weight"),
     }
 )
 

@@ -221,9 +221,13 @@ def _answered(job: Job, asked: Deed, tape: Tape) -> Job:
     if isinstance(asked, Convert) and isinstance(marked, (Center, Parts)) and asked.of == marked.of == job.piece:
         assert piece is not None
         return replace(job, piece=piece, asked=asked, marked=replace(marked, of=piece))
-    return replace(
-        job, piece=piece, asked=asked, marked=None, at=0, cautioned=job.cautioned if piece == job.piece else ()
-    )
+    return replace(job, piece=piece, asked=asked, marked=None, at=0, cautioned=_still_cautioned(job, asked, piece))
+
+
+def _still_cautioned(job: Job, asked: Deed, piece: Measure | None) -> tuple[str, ...]:
+    """The cautions that need not be said again: those of the same piece. A task on no piece is one of its own."""
+    apart = isinstance(asked, Task) and not TASKS[asked.kind].piece and asked != job.asked
+    return () if apart or piece != job.piece else job.cautioned
 
 
 def _piece_after(asked: Deed, result: Result, before: Measure | None) -> Measure | None:

@@ -6,8 +6,25 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any
 
+from assistant.errors import Slip
 from assistant.language.requests import Measure, Task
-from assistant.layout import circle, pattern, slope, spacing, square, triangle
+from assistant.layout import (
+    arc,
+    bend,
+    camber,
+    circle,
+    miter,
+    offset,
+    pattern,
+    pipe,
+    slope,
+    spacing,
+    square,
+    stairs,
+    template,
+    triangle,
+    weight,
+)
 from assistant.layout.pickets import Rake, pickets
 from assistant.layout.result import Result
 from assistant.layout.square import Opposite
@@ -44,6 +61,9 @@ class _Given:
     def count_if(self, name: str) -> int | None:
         return self.count(name) if name in self else None
 
+    def word(self, name: str) -> str:
+        return str(self._values[name][0]) if name in self else ""
+
     def degrees(self, name: str, otherwise: int = 90) -> Fraction:
         return Fraction(self._values[name][0]) if name in self else Fraction(otherwise)
 
@@ -52,6 +72,7 @@ class _Given:
 
 
 _NOTHING = Measure(Length(0))
+_QUARTERS = 4
 
 
 def _end(given: _Given, name: str) -> Measure:
@@ -121,6 +142,117 @@ def _sides(given: _Given) -> tuple[Measure, Measure]:
     return given.length("one side"), given.length("other side")
 
 
+def _miter(given: _Given) -> Result:
+    return miter.miter(
+        given.length("width"),
+        corner=given.degrees("corner"),
+        long=given.length_if("long"),
+        short=given.length_if("short"),
+        ends=1 if "one end" in given else 2,
+    )
+
+
+def _offset(given: _Given) -> Result:
+    return offset.offset(
+        given.length("rise"),
+        roll=given.length_if("roll"),
+        fitting=given.degrees("fitting"),
+        take_off=given.length_if("take-off"),
+        gap=given.length_if("gap"),
+    )
+
+
+def _outside(given: _Given, name: str) -> Measure:
+    """The outside diameter of a pipe by its nominal size. Raises a Slip where there is no such pipe."""
+    return Measure(pipe.pipe(given.length(name).length.inches).outside)
+
+
+def _saddle(given: _Given) -> Result:
+    return template.saddle(_outside(given, "branch"), _outside(given, "header"), degrees=given.degrees("degrees"))
+
+
+def _bend(given: _Given) -> Result:
+    legs = [given.length("first leg"), given.length("second leg"), *given.lengths("more legs")]
+    return bend.bend(given.length("thickness"), legs, radius=given.length("radius"), degrees=given.degrees("degrees"))
+
+
+def _ring(given: _Given) -> Result:
+    return arc.ring(
+        given.length("bar"),
+        inside=given.length_if("inside"),
+        outside=given.length_if("outside"),
+        degrees=given.degrees("degrees", 360),
+    )
+
+
+def _arc(given: _Given) -> Result:
+    every = {"every": given.length("every")} if "every" in given else {}
+    return arc.arc(
+        chord=given.length_if("chord"), rise=given.length_if("rise"), radius=given.length_if("radius"), **every
+    )
+
+
+_RULES = {"industrial": stairs.INDUSTRIAL, "house": stairs.HOUSE}
+
+
+def _stairs(given: _Given) -> Result:
+    return stairs.stairs(
+        given.length("rise"),
+        tread=given.length("tread"),
+        risers=given.count_if("risers"),
+        rule=_RULES.get(given.word("rule"), stairs.PUBLIC),
+        thickness=given.length_if("thickness"),
+    )
+
+
+def _weigh_tube(given: _Given) -> Result:
+    side, other, wall = (given.length(name) for name in ("side", "other side", "wall"))
+    big, small = sorted((side.length, other.length), reverse=True)
+    length, count = given.length("length"), given.count_if("count") or 1
+    try:
+        return weight.shape(f"HSS{_size(big)}x{_size(small)}x{_size(wall.length)}", length, count=count)
+    except Slip:  # not in the table: by its sizes
+        return weight.tube(side, other, wall, length, count=count)
+
+
+def _weigh_pipe(given: _Given) -> Result:
+    of = pipe.pipe(given.length("pipe").length.inches)
+    wall = "std" if "standard" in given else str(given.count("schedule"))
+    if wall not in of.walls:
+        raise Slip(f"I have no schedule {wall} in that pipe. I know {', '.join(of.walls)}.")
+    return weight.pipe_weight(
+        Measure(of.outside), Measure(of.walls[wall]), given.length("length"), count=given.count_if("count") or 1
+    )
+
+
+def _weigh_angle(given: _Given) -> Result:
+    big, small = sorted((given.length("leg").length, given.length("other leg").length), reverse=True)
+    return _weigh_shape(given, f"L{_size(big)}x{_size(small)}x{_size(given.length('thickness').length)}")
+
+
+def _weigh_rolled(letter: str) -> Callable[[_Given], Result]:
+    def weigh(given: _Given) -> Result:
+        pounds = _decimal(given.length("pounds").length)
+        return _weigh_shape(given, f"{letter}{_size(given.length('depth').length)}x{pounds}")
+
+    return weigh
+
+
+def _weigh_shape(given: _Given, name: str) -> Result:
+    return weight.shape(name, given.length("length"), count=given.count_if("count") or 1)
+
+
+def _size(length: Length) -> str:
+    """A size as a designation writes it: "3-1/2"."""
+    return str(length).replace(" ", "-")
+
+
+def _decimal(pounds: Length) -> str:
+    """Pounds a foot as a designation writes them: "5.4", "31"."""
+    whole, tenths = divmod(pounds.inches * 10 // 1, 10)
+    return f"{whole}.{tenths}" if tenths else str(whole)
+
+
 _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "spaces": _spaces,
     "holes": _holes,
@@ -139,6 +271,45 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "row": _row,
     "three four five": lambda given: triangle.three_four_five(*_sides(given)),
     "corner": lambda given: triangle.corner(*_sides(given), given.length("across")),
+    "miter": _miter,
+    "offset": _offset,
+    "rolling offset": _offset,
+    "around pipe": lambda given: pipe.around_pipe(
+        given.length("pipe").length.inches, parts=given.count_if("parts") or _QUARTERS
+    ),
+    "around": lambda given: pipe.around(given.length("outside"), parts=given.count_if("parts") or _QUARTERS),
+    "pipe miter": lambda given: template.pipe_miter(
+        _outside(given, "pipe"), turn=given.degrees("turn"), pieces=given.count("pieces")
+    ),
+    "saddle": _saddle,
+    "bend": _bend,
+    "ring": _ring,
+    "arc": _arc,
+    "camber": lambda given: camber.camber(given.length("length"), given.length("middle")),
+    "stairs": _stairs,
+    "stringer": lambda given: stairs.stringer_marks(
+        given.length("rise"), tread=given.length("tread"), risers=given.count("risers")
+    ),
+    "weigh plate": lambda given: weight.plate(
+        given.length("length"),
+        given.length("width"),
+        given.length("thickness"),
+        count=given.count_if("count") or 1,
+    ),
+    "weigh flat": lambda given: weight.flat(
+        given.length("width"),
+        given.length("thickness"),
+        given.length("length"),
+        count=given.count_if("count") or 1,
+    ),
+    "weigh round": lambda given: weight.round_bar(
+        given.length("diameter"), given.length("length"), count=given.count_if("count") or 1
+    ),
+    "weigh tube": _weigh_tube,
+    "weigh pipe": _weigh_pipe,
+    "weigh angle": _weigh_angle,
+    "weigh channel": _weigh_rolled("C"),
+    "weigh beam": _weigh_rolled("W"),
 }
 
 
