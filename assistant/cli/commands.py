@@ -102,6 +102,13 @@ def _port(text: str) -> int:
     return port
 
 
+def _port(text: str) -> int:
+    """For argparse, which tells a ValueError by the name of this function."""
+    if not 0 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text} is no port: 0 to 65535")
+    return int(text)
+
+
 def _places(default: str | None) -> _Parser:
     places = _Parser(add_help=False)
     places.add_argument("--settings", metavar="FILE", default=default, help="use these settings")
@@ -122,6 +129,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     parser.add_argument("--no-voice", action="store_true", help="without microphone and loudspeaker")
+    parser.add_argument("--no-open", action="store_true", help="without opening a browser")
+    parser.add_argument("--port", metavar="N", type=_port, help="serve the screen on this port")
     parser.add_argument("--no-screen", action="store_true", help="without the bench screen")
     parser.add_argument("--no-open", action="store_true", help="the bench screen, without opening a browser on it")
     parser.add_argument("--port", type=_port, metavar="N", help="where the bench screen is served")

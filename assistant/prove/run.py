@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import argparse
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 
 from assistant import resources
@@ -25,27 +24,28 @@ __all__ = ["run"]
 
 _NOISE_LEVELS = (20, 10, 5, 0)
 _QUICK = 20
-"""Clips a set with --quick: enough to see that it works, not to quote."""
+"""Clips a set when it is to be quick: enough to see that it works, not to quote."""
 _OTHERS_FIRST = 60
 """Synthesized sentences where no recordings are at hand."""
 WHISPER_FOLDER = "TAPEHAND_WHISPER"
 
 
-def run(arguments: Sequence[str]) -> int:
-    """Measure and print. Returns the exit status."""
-    parser = argparse.ArgumentParser(prog="tapehand prove", description="The benchmarks, on this machine, as a table.")
-    parser.add_argument("--quick", action="store_true", help=f"at most {_QUICK} clips a set")
-    parser.add_argument("--only", choices=["language", "hearing", "speaking", "machine"], help="one part")
-    parser.add_argument("--model", metavar="FOLDER", help="also measure this speech model")
-    options = parser.parse_args(arguments)
-    limit = _QUICK if options.quick else None
+def run(only: str | None = None, quick: bool = False, model: str | None = None) -> int:
+    """Measure and print. Returns the exit status.
+
+    Args:
+        only: one part: language, hearing, speaking or machine.
+        quick: a few clips a set.
+        model: the folder of a speech model to measure beside those under models/.
+    """
+    limit = _QUICK if quick else None
     grammar = load_english()
     rows: list[Row] = [Row("measured on", machine.described(), "")]
-    parts = [options.only] if options.only else ["language", "hearing", "speaking", "machine"]
+    parts = [only] if only else ["language", "hearing", "speaking", "machine"]
     if "language" in parts:
         rows += language.measure(grammar, _phones())
     if "hearing" in parts:
-        for engine in _engines(grammar, options.model):
+        for engine in _engines(grammar, model):
             rows += _hearing(engine, grammar, limit)
             engine.close()
     if "speaking" in parts:
