@@ -17,7 +17,7 @@ from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import ROOTS, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
-from assistant.prove import hearing, language, machine, sets, speaking
+from assistant.prove import hearing, language, machine, screen, sets, speaking
 from assistant.prove.table import Row, printed
 
 __all__ = ["run"]
@@ -34,14 +34,14 @@ def run(only: str | None = None, quick: bool = False, model: str | None = None) 
     """Measure and print. Returns the exit status.
 
     Args:
-        only: one part: language, hearing, speaking or machine.
+        only: one part: language, hearing, speaking, screen or machine.
         quick: a few clips a set.
         model: the folder of a speech model to measure beside those under models/.
     """
     limit = _QUICK if quick else None
     grammar = load_english()
     rows: list[Row] = [Row("measured on", machine.described(), "")]
-    parts = [only] if only else ["language", "hearing", "speaking", "machine"]
+    parts = [only] if only else ["language", "hearing", "speaking", "screen", "machine"]
     if "language" in parts:
         rows += language.measure(grammar, _phones())
     if "hearing" in parts:
@@ -50,6 +50,8 @@ def run(only: str | None = None, quick: bool = False, model: str | None = None) 
             engine.close()
     if "speaking" in parts:
         rows += speaking.measure()
+    if "screen" in parts:
+        rows += screen.measure()
     if "machine" in parts:
         rows += machine.measure()
     print(printed(rows), flush=True)
