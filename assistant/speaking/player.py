@@ -32,6 +32,7 @@ MISSING = "There is no sound here: {what}. The answers are on the screen."
 def loudspeakers() -> list[str]:
     """The names of the devices that can sound, to choose from. LoudspeakerUnavailable when there are none."""
     try:
+        portaudio.refresh()  # one may have been plugged in since the list was read
         devices = portaudio.library().query_devices()
     except portaudio.PortAudioMissing as missing:
         raise LoudspeakerUnavailable(MISSING.format(what=missing)) from None
@@ -80,6 +81,11 @@ class Loudspeaker:
         self.silent_at = 0.0
         """When it was over, or the card had been told to drop what was left of it."""
         self._running()  # ahead of the first sound, which also tells of any trouble
+
+    @property
+    def child_pid(self) -> int | None:
+        """The process that plays just now."""
+        return self._child.pid if self._child is not None and self._child.alive else None
 
     def play(self, sound: Sound) -> None:
         with self._write:

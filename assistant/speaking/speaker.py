@@ -99,6 +99,12 @@ class Speaker:
         with self._state:
             return self._sounding or bool(self._queue) or self._owes_finished
 
+    @property
+    def saying(self) -> bool:
+        """Whether ``on_finished`` is still to come for what was said last."""
+        with self._state:
+            return self._owes_finished
+
     def close(self) -> None:
         """Hush, and let go of voice and loudspeaker. No process is left behind. Closing twice is no error."""
         with self._state:

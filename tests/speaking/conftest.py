@@ -6,17 +6,11 @@ from collections.abc import Iterator
 
 import pytest
 
-from assistant.errors import VoiceUnavailable
 from assistant.speaking.voice import PyttsxVoice
+from tests.speaking.ears import real_voice
 
 
 @pytest.fixture
 def voice() -> Iterator[PyttsxVoice]:
-    """The real voice; the test is skipped with the reason where there is none."""
-    real = PyttsxVoice()
-    try:
-        real.render("ready")
-    except VoiceUnavailable as reason:
-        pytest.skip(str(reason))
-    yield real
-    real.close()
+    with real_voice() as voice:
+        yield voice

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 import pytest
 
+from assistant.errors import VoiceUnavailable
 from assistant.speaking.sound import Sound, join, silence
+from assistant.speaking.voice import PyttsxVoice
 
 RATE = 16_000
 
@@ -26,3 +29,18 @@ def heard(sound: Sound, choices: Sequence[str]) -> str:
     decoder.end_utt()
     hypothesis = decoder.hyp()
     return hypothesis.hypstr if hypothesis else ""
+
+
+@contextmanager
+def real_voice() -> Iterator[PyttsxVoice]:
+    """The real voice; the test is skipped with the reason where there is none."""
+    voice = PyttsxVoice()
+    try:
+        voice.render("ready")
+    except VoiceUnavailable as reason:
+        voice.close()
+        pytest.skip(str(reason))
+    try:
+        yield voice
+    finally:
+        voice.close()
