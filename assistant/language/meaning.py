@@ -47,8 +47,10 @@ from assistant.language.requests import (
     StartString,
     Step,
     TakeOff,
+    Task,
     Times,
     Total,
+    Turn,
     Walk,
 )
 from assistant.language.speak import fraction_names
@@ -672,6 +674,8 @@ def _task(*items: Any) -> _Out:
 _PLAIN: dict[str, Request | Form] = {
     "start_string": StartString(),
     "total": Total(),
+    "turn": Turn(),
+    "unburn": Task("burn", (("inch", Measure(Length(0))),)),
     "list_board": ListBoard(),
     "explain": Explain(),
     "scratch": Scratch(),

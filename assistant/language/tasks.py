@@ -429,6 +429,8 @@ _ROWS = (
         joining=(".of",),
         piece="length",
     ),
+    TaskKind("check", "check a cut piece", (_length("cut", "What does it measure?"),), plain=("cut",)),
+    TaskKind("burn", "hold on an inch", (_length("inch", "Which inch do you hold on?"),), plain=("inch",)),
     TaskKind(
         "stairs",
         "stairs",
@@ -597,6 +599,9 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#camber": Head(("camber",), bare="camber"),
         "#stairs": Head(("stairs",), bare="stairs"),
         "#stringer": Head(("stringer",), bare="stringer"),
+        "#check": Head(("check",), bare="check"),
+        "#hold_on": Head(("burn",)),
+        "#burn": Head(("burn",), bare="burn"),
         "#weigh": Head(_WEIGHED, bare="weight"),
     }
 )

@@ -14,9 +14,7 @@ LONGEST_TEXT = 1000
 """Letters in one typed request. Far longer than anything that can be said in one breath."""
 TOO_LONG_A_TEXT = "That is too long for one request. Say it in pieces."
 OVER_NOTHING = "A fraction over nothing can't be. Say the fraction again."
-ODD_BOTTOM = (
-    "I don't know that fraction. Say it in halves, thirds, quarters, eighths, sixteenths or sixty-fourths."
-)
+ODD_BOTTOM = "I don't know that fraction. Say it in halves, thirds, quarters, eighths, sixteenths or sixty-fourths."
 
 _SPELLINGS = {
     "centre": "center",

@@ -59,9 +59,7 @@ def _after_a_pause(grammar: Grammar, words: list[str], expecting: str) -> Outcom
         case Understood(Hold(Measure() as first)), Understood(Hold(Measure() as second)) if first.lean:
             both = Add((replace(first, lean=Fraction(0)), second))
             alone = f"next number, {describe_operand(second)}"
-            return Unclear(
-                "Add them, or next number?", (Choice(describe(both), both), Choice(alone, Hold(second)))
-            )
+            return Unclear("Add them, or next number?", (Choice(describe(both), both), Choice(alone, Hold(second))))
     return None
 
 
@@ -98,9 +96,7 @@ def _one_or_two(items: Items) -> Outcome:
         question = f"That's two of {describe_operand(first)}?"
         return Unclear(question, (Choice("two of them", items), Choice("just the one", Hold(first))))
     both = f"{describe_operand(first)}, and {describe_operand(second)}"
-    return Unclear(
-        f"{cap_first(both)}: add them both?", (Choice("both", items), Choice("just the last", Hold(second)))
-    )
+    return Unclear(f"{cap_first(both)}: add them both?", (Choice("both", items), Choice("just the last", Hold(second))))
 
 
 def _ask_which(requests: list[Request]) -> Outcome:

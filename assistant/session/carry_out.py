@@ -18,6 +18,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from assistant.enclosure import Enclosure
 from assistant.errors import Slip
 from assistant.language.requests import (
     Add,
@@ -39,12 +40,16 @@ from assistant.language.requests import (
     Task,
     Times,
     Total,
+    Turn,
 )
+from assistant.language.speak import speak_exactly
 from assistant.language.tasks import TASKS
 from assistant.layout import arithmetic, center, convert, limits, parts
+from assistant.layout.check_cut import check_cut
+from assistant.layout.other_end import turned
 from assistant.layout.result import Result, Value
 from assistant.length import Length
-from assistant.session.deeds import Deed, Define, SetPlus, Totaled, exchange_last, exchanged, operands
+from assistant.session.deeds import Checked, Deed, Define, SetPlus, Totaled, Turned, exchange_last, exchanged, operands
 from assistant.session.job import Job, alone
 from assistant.session.lay_out import lay_out
 from assistant.tape import Form, Tape
@@ -57,6 +62,7 @@ __all__ = [
     "filled",
     "in_hand",
     "kept_as",
+    "marks_in_hand",
     "put_right",
     "result_of",
     "workable",
@@ -102,6 +108,13 @@ def result_of(asked: Deed, tape: Tape) -> Result:
             return convert.convert(m, form, tape)
         case Task():
             return lay_out(asked)
+        case Turned(of):
+            return turned(result_of(of, tape))
+        case Checked(cut, of, at, held):
+            result = result_of(of, tape)
+            wanted = result.marks[at - 1] if at else result.values[0]
+            assert isinstance(wanted.amount, (Length, Enclosure))
+            return check_cut(cut, wanted.amount + held, lean=wanted.lean)
     raise TypeError(f"{asked!r} has no answer worked out")
 
 
@@ -196,6 +209,12 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             return replace(job, tape=new)
         case SetPlus(size):
             return replace(job, plus=size)
+        case Turn():
+            return _turned(job, tape)
+        case Task("burn"):
+            return _holding(job, deed)
+        case Task("check"):
+            return _checked(job, deed, tape)
         case StartString():
             return replace(job, string=(), asked=None, marked=None, at=0)
         case Total():
@@ -214,6 +233,62 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
     return _answered(job, exchanged(deed, lambda operand: filled(operand, job)), tape)
 
 
+def _turned(job: Job, tape: Tape) -> Job:
+    """The same mark, read from the other end; the first, where none was said yet."""
+    walked = job.walked
+    count = len(result_of(walked, tape).marks) if walked is not None else 0
+    if walked is None or not count:
+        raise Slip("There are no marks to turn round. Ask for a layout first.")
+    if isinstance(walked, Turned):
+        asked: Deed = walked.of
+    else:
+        assert not isinstance(walked, (Checked, Define, SetPlus))  # they have no marks of their own
+        asked = Turned(walked)
+    return replace(job, asked=asked, marked=None, at=count + 1 - job.at if job.at else 1)
+
+
+def _holding(job: Job, task: Task) -> Job:
+    inch = next(value for _, value in task.given)
+    assert isinstance(inch, Operand)
+    held = limits.length(filled(inch, job).length)
+    return replace(job, held=held or None)
+
+
+def _checked(job: Job, task: Task, tape: Tape) -> Job:
+    """The cut piece against the mark said last, or else the answer. The marks stay to be walked."""
+    walked = job.walked
+    if walked is None:
+        raise Slip("There is nothing to check against. Give me the measurement first.")
+    cut = filled(next(value for _, value in task.given if isinstance(value, Operand)), job)
+    result = result_of(walked, tape)
+    at = job.at or (1 if len(result.marks) == 1 else 0)
+    wanted = result.marks[at - 1] if at else result.values[0]
+    if not isinstance(wanted.amount, (Length, Enclosure)) or isinstance(walked, (Checked, Define, SetPlus)):
+        raise Slip("That is no length to check against. Walk to the mark first.")
+    return replace(job, asked=Checked(cut, walked, at, job.held or Length(0)), marked=walked)
+
+
+def marks_in_hand(job: Job, tape: Tape) -> Result:
+    """What is walked, every mark as his tape reads it: further on by the inch he holds.
+
+    Call it only where something is walked.
+    """
+    assert job.walked is not None
+    result = result_of(job.walked, tape)
+    if not job.held or not result.marks:
+        return result
+    name, datum = f"holding on {speak_exactly(job.held)}", result.datum
+    if len(result.marks) == 1:
+        datum = f"{datum}, {name}"  # the name of an only mark is not said
+    marks = tuple(
+        replace(mark, name=f"{mark.name}, {name}" if mark.name else name, amount=mark.amount + job.held)
+        for mark in result.marks
+        if isinstance(mark.amount, (Length, Enclosure))
+    )
+    closing = result.closing + job.held if result.closing is not None else None
+    return replace(result, marks=marks, datum=datum, closing=closing)
+
+
 def _answered(job: Job, asked: Deed, tape: Tape) -> Job:
     result = result_of(asked, tape)
     piece = _piece_after(asked, result, job.piece)
@@ -221,7 +296,15 @@ def _answered(job: Job, asked: Deed, tape: Tape) -> Job:
     if isinstance(asked, Convert) and isinstance(marked, (Center, Parts)) and asked.of == marked.of == job.piece:
         assert piece is not None
         return replace(job, piece=piece, asked=asked, marked=replace(marked, of=piece))
-    return replace(job, piece=piece, asked=asked, marked=None, at=0, cautioned=_still_cautioned(job, asked, piece))
+    return replace(
+        job,
+        piece=piece,
+        asked=asked,
+        marked=None,
+        at=0,
+        held=job.held if piece == job.piece else None,
+        cautioned=_still_cautioned(job, asked, piece),
+    )
 
 
 def _still_cautioned(job: Job, asked: Deed, piece: Measure | None) -> tuple[str, ...]:

@@ -43,7 +43,7 @@ from assistant.language.understanding import Impossible, NotUnderstood, Outcome,
 from assistant.length import Length
 from assistant.session import questions
 from assistant.session.answer import Answer
-from assistant.session.carry_out import Unknown, carry_out, correct, do_all, result_of, workable
+from assistant.session.carry_out import Unknown, carry_out, correct, do_all, marks_in_hand, result_of, workable
 from assistant.session.deeds import Deed, Define, operands
 from assistant.session.job import Job, cleared
 from assistant.session.manners import Manners
@@ -119,7 +119,7 @@ class Conversation:
             return ()
         if isinstance(asked, Hold):
             return (said(result_of(Center(asked.what), self._tape), self._reader),)
-        return likely_next(result_of(asked, self._tape), asked, self.job.at, self._reader)
+        return likely_next(marks_in_hand(self.job, self._tape), asked, self.job.at, self._reader)
 
     # What a request means.
 
@@ -217,7 +217,7 @@ class Conversation:
 
     def _walked(self, heard: str, step: Step) -> Answer:
         asked = self.job.walked
-        result = result_of(asked, self._tape) if asked is not None else None
+        result = marks_in_hand(self.job, self._tape) if asked is not None else None
         if asked is None or result is None or not result.marks:
             if step is Step.WHERE:
                 return self._with_picture(Answer(heard, "done", sentence(where_words(self.job, self._reader))))
@@ -251,9 +251,7 @@ class Conversation:
         return self._with_picture(Answer(heard, "done", undone_words(before, self.job, self._reader)))
 
     def _started_over(self, heard: str) -> Answer:
-        if (
-            not self.job.clean
-        ):  # the job before this one can be scratched back to, the ones before that are done with
+        if not self.job.clean:  # the job before this one can be scratched back to, the ones before that are done with
             began = max((n for n, job in enumerate(self.history) if job.clean), default=0)
             self.history = (*self.history[began:], self.job)
             self.job = cleared(self.job)

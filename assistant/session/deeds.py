@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields, replace
 from assistant.language.requests import Hold, Manner, Measure, Named, Operand, Piece, Recall, Request, Task
 from assistant.length import Length
 
-__all__ = ["Deed", "Define", "SetPlus", "Totaled", "exchange_last", "exchanged", "operands"]
+__all__ = ["Checked", "Deed", "Define", "SetPlus", "Totaled", "Turned", "exchange_last", "exchanged", "operands"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,26 @@ class SetPlus:
     size: Length
 
 
-Deed = Request | Totaled | Define | SetPlus
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """The marks of something asked before, read from the other end."""
+
+    of: Request | Totaled
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A cut piece held against a mark of something asked before."""
+
+    cut: Measure
+    of: Request | Totaled | Turned
+    at: int
+    """Which mark, from 1; 0 for the answer itself."""
+    held: Length = Length(0)
+    """The inch he held on the end as he measured the piece."""
+
+
+Deed = Turned | Checked | Request | Totaled | Define | SetPlus
 
 
 def operands(deed: Deed) -> tuple[Operand, ...]:

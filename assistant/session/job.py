@@ -41,6 +41,8 @@ class Job:
     """How much he said his plus is worth; none where the settings decide."""
     plus_asked: bool = False
     """Whether he was asked: only once."""
+    held: Length | None = None
+    """The inch he holds on the end, until the piece is done: every mark is read so much further on."""
     cautioned: tuple[str, ...] = ()
     """The cautions already spoken for this piece."""
     base: Job | None = None
@@ -79,9 +81,7 @@ class Job:
 
     def _record(self) -> dict[str, Any]:
         base = self.base._record() if self.base else None
-        return {f.name: to_record(getattr(self, f.name)) for f in fields(self) if f.name != "base"} | {
-            "base": base
-        }
+        return {f.name: to_record(getattr(self, f.name)) for f in fields(self) if f.name != "base"} | {"base": base}
 
     @classmethod
     def _from(cls, record: dict[str, Any]) -> Job:

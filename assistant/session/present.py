@@ -42,9 +42,7 @@ def said(result: Result, reader: Reader) -> str:
 def marks_of(result: Result, reader: Reader) -> tuple[ShownMark, ...]:
     """Every mark, from the datum."""
     count = len(result.marks)
-    return tuple(
-        reader.shown_mark(mark, index, count, result.form) for index, mark in enumerate(result.marks, start=1)
-    )
+    return tuple(reader.shown_mark(mark, index, count, result.form) for index, mark in enumerate(result.marks, start=1))
 
 
 def steps_of(result: Result, reader: Reader) -> tuple[str, ...]:

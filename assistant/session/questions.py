@@ -120,9 +120,7 @@ class Question:
     @property
     def offered(self) -> tuple[Offered, ...]:
         """The choices as they are shown."""
-        return tuple(
-            Offered(str(n), offer.say, _exact(offer.deed)) for n, offer in enumerate(self.choices, start=1)
-        )
+        return tuple(Offered(str(n), offer.say, _exact(offer.deed)) for n, offer in enumerate(self.choices, start=1))
 
     @property
     def expecting(self) -> str:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from assistant.language.requests import Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString
+from assistant.language.requests import Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString, Task, Turn
 from assistant.language.speak import speak_whole
+from assistant.layout.cautions import GIVE_IT_BACK
 from assistant.layout.result import Result, Value
 from assistant.length import Length
 from assistant.session.answer import Answer, ShownValue
-from assistant.session.carry_out import kept_as, result_of
+from assistant.session.carry_out import kept_as, marks_in_hand, result_of
 from assistant.session.deeds import Deed, Define, SetPlus
 from assistant.session.job import Job
-from assistant.session.present import answered, marks_of, said
+from assistant.session.present import answered, mark_words, marks_of, said
 from assistant.session.reader import Reader, sentence
 from assistant.tape import Tape
 
@@ -35,6 +36,11 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
             return picture(Answer(heard, "done", sentence(worth, again)), after, tape, reader)
         case StartString():
             return Answer(heard, "done", "String started. Give me the first.")
+        case Turn():
+            mark = mark_words(marks_in_hand(after, tape), reader, after.at, datum=True)
+            return picture(Answer(heard, "answer", mark), after, tape, reader)
+        case Task("burn"):
+            return picture(Answer(heard, "done", _held_words(after, reader)), after, tape, reader)
     if after.string is not None and after.asked is None:
         return _items(heard, before, after, reader)
     assert after.asked is not None
@@ -43,6 +49,13 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
         name = deed.name if isinstance(deed, Recall) else deed.what.name  # type: ignore[union-attr]
         return replace(answer, say=sentence(f"{name}: {answer.say[0].lower()}{answer.say[1:]}"))
     return answer
+
+
+def _held_words(job: Job, reader: Reader) -> str:
+    if not job.held:
+        return "Back on the end of the tape. Every mark is as it is."
+    inch = reader.exactly(job.held)
+    return sentence(f"Holding on {inch}, and every mark reads {inch} more until the piece is done", GIVE_IT_BACK)
 
 
 def picture(answer: Answer, job: Job, tape: Tape, reader: Reader) -> Answer:
@@ -89,7 +102,7 @@ def undone_words(before: Job, after: Job, reader: Reader) -> str:
 
 def _drawn(answer: Answer, job: Job, tape: Tape, reader: Reader) -> Answer:
     assert job.walked is not None
-    return replace(answer, marks=marks_of(result_of(job.walked, tape), reader), at=job.at or None)
+    return replace(answer, marks=marks_of(marks_in_hand(job, tape), reader), at=job.at or None)
 
 
 def _kept(heard: str, name: str, before: Job, after: Job, reader: Reader) -> Answer:
