@@ -23,7 +23,7 @@ SIGNS = {
     "hearing": Sign("Hearing you", "waves", "go"),
     "thinking": Sign("Thinking", "dots", "busy"),
     "speaking": Sign("Speaking", "speaker", "speak"),
-    "too loud": Sign("Too loud", "hand", "stop"),
+    "too loud": Sign("Too loud", "hand", "stop", "use the keys"),
     "microphone lost": Sign("No microphone", "no-mic", "stop"),
 }
 """By the state word, without what to do."""
@@ -38,5 +38,5 @@ def sign(words: str) -> Sign:
     """
     state, _, to_do = words.partition(": ")
     if state in SIGNS:
-        return replace(SIGNS[state], hint=to_do)
+        return replace(SIGNS[state], hint=to_do or SIGNS[state].hint)
     return Sign("Ready", "ring", "idle", words)

@@ -75,8 +75,8 @@ def tape_picture(
         foot = foot if _EDGE <= x(at) <= across - _FOOT_EDGE else ""
         parts += _graduation(x(at), length, number if whole else "", foot, tape)
     parts += _sliver(x(mark), x(exact), lean)
-    parts += _neighbors(mark, tape, x)
-    parts += _pointed_out(x(mark), _name(mark, tape))
+    parts += _neighbors(mark, tape, form, x)
+    parts += _pointed_out(x(mark), _name(mark, tape, form))
     spoken = f"{written(Length(mark), form)}{'' if lean is Lean.ON else ' ' + lean.value}"
     return element(
         "svg",
@@ -144,7 +144,7 @@ def _sliver(mark: Fraction, exact: Fraction, lean: Lean) -> Iterator[str]:
     )
 
 
-def _neighbors(mark: Fraction, tape: Tape, x: Callable[[Fraction], Fraction]) -> Iterator[str]:
+def _neighbors(mark: Fraction, tape: Tape, form: Form, x: Callable[[Fraction], Fraction]) -> Iterator[str]:
     for side in (-1, 1):
         at = mark + side * tape.step.inches
         if at < 0:
@@ -153,7 +153,7 @@ def _neighbors(mark: Fraction, tape: Tape, x: Callable[[Fraction], Fraction]) ->
         away, bend = decimal(label - side * 84), decimal(x(at) + side * 22)
         points = f"{away},98 {bend},98 {decimal(x(at))},{_BLADE_TOP}"
         yield element("polyline", points=points, fill="none", stroke=PAPER, stroke_width=3)
-        yield text(_name(at, tape), label, 114, 46, PAPER)
+        yield text(_name(at, tape, form), label, 114, 46, PAPER)
 
 
 def _pointed_out(x: Fraction, name: str) -> Iterator[str]:
@@ -163,14 +163,19 @@ def _pointed_out(x: Fraction, name: str) -> Iterator[str]:
     yield text(name, x, 76, 80, PAPER)
 
 
-def _name(at: Fraction, tape: Tape) -> str:
-    """A graduation as it is called beside the next: the fraction alone, the whole inch or the millimeter.
+def _name(at: Fraction, tape: Tape, form: Form) -> str:
+    """A graduation as it is called beside the next: the fraction alone, the whole inch, foot or millimeter.
 
-    >>> _name(Fraction(429, 16), SIXTEENTHS), _name(Fraction(27), SIXTEENTHS)
-    ('13/16', '27')
-    >>> _name(Fraction(3000, 127), MILLIMETERS)
+    >>> _name(Fraction(429, 16), SIXTEENTHS, Form.INCHES), _name(Fraction(144), SIXTEENTHS, Form.INCHES)
+    ('13/16', '144')
+    >>> _name(Fraction(144), SIXTEENTHS, Form.FEET), _name(Fraction(56), SIXTEENTHS, Form.FEET)
+    ("12'", '8')
+    >>> _name(Fraction(3000, 127), MILLIMETERS, Form.MILLIMETERS)
     '600'
     """
     if tape is MILLIMETERS:
         return str(at / tape.step.inches)
+    if form is Form.FEET and at and at.denominator == 1:
+        feet, inches = divmod(int(at), INCHES_PER_FOOT)
+        return str(inches) if inches else f"{feet}'"
     return str(at % 1 or at)

@@ -50,7 +50,6 @@ class WebView:
         self._keying = False
         for name, part in {"voice": voice, "entry": "", "notice": "", "words": "", "level": 0}.items():
             self._present.put(name, part)
-        self._state = ""
         self._present.put("state", asdict(sign("")))
         self._present.put("enter", "Enter")
         config = uvicorn.Config(
@@ -90,7 +89,6 @@ class WebView:
         self._put_enter()
 
     def state(self, words: str) -> None:
-        self._state = words
         self._put("state", asdict(sign(words)))
 
     def notice(self, sentence: str) -> None:
@@ -99,7 +97,6 @@ class WebView:
     def hearing(self, words: str) -> None:
         """What is being heard, while it is."""
         self._put("words", words)
-        self._put("state", asdict(sign("hearing" if words else self._state)))
 
     def level(self, loudness: float) -> None:
         """How loud it is now, from 0 to 1."""

@@ -82,7 +82,7 @@ def bench(benches: Callable[..., ShownBench]) -> ShownBench:
     return benches()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium():
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     program = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)

@@ -206,7 +206,6 @@ def test_what_is_heard_goes_through_in_a_hurry(bench: ShownBench) -> None:
         while parts.get("words") != "word 19999" and time.monotonic() < until:
             parts |= json.loads(connection.recv(timeout=DEADLINE))
         assert parts["words"] == "word 19999"
-        assert parts["state"]["label"] == "Hearing you"
 
 
 def test_it_ends_with_screens_open(benches) -> None:

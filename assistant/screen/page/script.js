@@ -190,7 +190,7 @@ function fit() {
     const narrow = box.parentElement.clientWidth < innerHeight * 0.85;
     box.innerHTML = drawings[narrow ? 1 : 0];
   }
-  const measures = ["snug", "tight", "even"]; // without the piece, without the tape, the fraction larger beside the whole
+  const measures = ["even", "snug", "tight"]; // the fraction larger beside the whole, without the piece, without the tape
   bench.classList.remove(...measures);
   for (const less of measures) {
     if (set() >= innerHeight / LEAST_DIGITS) return;
