@@ -9,6 +9,7 @@ only lowers trust; ``[unk]`` in a result rejects it.
 from __future__ import annotations
 
 import contextlib
+import importlib.util
 import json
 import queue
 import random
@@ -17,7 +18,7 @@ import sys
 import threading
 from collections.abc import Sequence
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 
 from assistant.errors import ModelUnusable
 from assistant.hearing.recogniser import GrammarSource, Hypothesis, Reason, nothing
@@ -28,7 +29,7 @@ __all__ = ["Vosk", "check_folder"]
 SAMPLED_SENTENCES = 4000
 """Enough that their word pairs mirror the grammar's; a recogniser from 10,000 takes 40 ms to build (measured)."""
 LOADING_SECONDS = 60.0
-ANSWER_SECONDS = 10.0
+ANSWER_SECONDS = 5.0
 """A process that has not answered by then hangs, and is started again."""
 RESTARTS = 3
 """In a row without a single result; after that the model is taken to be past help."""
@@ -62,6 +63,8 @@ class Vosk:
 
     def __init__(self, grammar: GrammarSource, roots: Sequence[str], folder: Path) -> None:
         """ModelUnusable when vosk is not installed, or the model cannot be used."""
+        if importlib.util.find_spec("vosk") is None:
+            raise ModelUnusable("A Vosk model needs the voice parts: run ./tapehand to install them.")
         check_folder(folder)
         self._folder = folder
         strict = _strict(folder)
@@ -74,6 +77,7 @@ class Vosk:
         """Words of the grammar that this model cannot hear."""
         self._failures = 0
         self._process: subprocess.Popen[bytes] | None = None
+        self._messages: queue.Queue[tuple[bytes, bytes] | None] = queue.Queue()
         self._replies: queue.Queue[tuple[bytes, bytes] | None] = queue.Queue()
         self._launch()
 
@@ -83,6 +87,8 @@ class Vosk:
         return self._process.pid if self._process else None
 
     def start(self, expecting: str) -> None:
+        if self._process is not None and self._process.poll() is not None:
+            self.close()
         if self._process is None:
             self._launch()
         self._send(b"s", expecting.encode())
@@ -114,10 +120,9 @@ class Vosk:
             return
         process.kill()
         process.wait()
-        for pipe in (process.stdin, process.stdout):
-            if pipe:
-                with contextlib.suppress(OSError):  # what it had not read yet is of no use any more
-                    pipe.close()
+        self._messages.put(None)
+        for thread in self._threads:
+            thread.join()
 
     def _launch(self) -> None:
         if self._failures > RESTARTS:
@@ -129,9 +134,14 @@ class Vosk:
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
         )
-        self._replies = queue.Queue()
-        assert self._process.stdout is not None
-        threading.Thread(target=_read, args=(self._process.stdout, self._replies), daemon=True).start()
+        self._messages, self._replies = queue.Queue(), queue.Queue()
+        # Threads of their own on both pipes: a process that hangs must not hold up the listener too.
+        self._threads = [
+            threading.Thread(target=_write, args=(self._process.stdin, self._messages), daemon=True),
+            threading.Thread(target=_read, args=(self._process.stdout, self._replies), daemon=True),
+        ]
+        for thread in self._threads:
+            thread.start()
         if self._reply(b"r", LOADING_SECONDS) is None:
             self.close()
             raise ModelUnusable(
@@ -141,17 +151,14 @@ class Vosk:
         for grammar in self._grammars:
             reply = self._ask(b"g", json.dumps(grammar).encode(), LOADING_SECONDS)
             if reply is None:
+                self.close()
                 raise ModelUnusable(f"The speech model in {self._folder} takes no grammar. Use a small Vosk model.")
             missing.update(json.loads(reply))
         self.missing = frozenset(missing)
 
     def _send(self, kind: bytes, payload: bytes = b"") -> None:
-        if self._process is None or self._process.stdin is None:
-            return
-        try:
-            send(self._process.stdin, kind, payload)
-        except OSError:
-            self.close()  # the next start brings it up again
+        if self._process is not None:
+            self._messages.put((kind, payload))
 
     def _ask(self, kind: bytes, payload: bytes = b"", seconds: float = ANSWER_SECONDS) -> bytes | None:
         self._send(kind, payload)
@@ -168,9 +175,15 @@ class Vosk:
         return reply[1]
 
 
-def _read(pipe: IO[bytes], replies: queue.Queue[Any]) -> None:
-    try:
+def _write(pipe: IO[bytes], messages: queue.Queue[tuple[bytes, bytes] | None]) -> None:
+    # OSError: the process is gone, which the reader finds out too. What it had not read yet is of no use any more.
+    with contextlib.suppress(OSError), pipe:
+        while (message := messages.get()) is not None:
+            send(pipe, *message)
+
+
+def _read(pipe: IO[bytes], replies: queue.Queue[tuple[bytes, bytes] | None]) -> None:
+    with pipe, contextlib.suppress(EOFError, OSError):
         while True:
             replies.put(receive(pipe))
-    except (EOFError, OSError, ValueError):
-        replies.put(None)
+    replies.put(None)

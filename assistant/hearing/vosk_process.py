@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import struct
 import sys
 from collections.abc import Callable
@@ -56,6 +57,7 @@ class _Ear:
         self._model = Model(model_path=folder)
         self._ears: dict[str, Any] = {}
         self._ear: Any = None
+        self._heard: list[dict[str, Any]] = []
 
     def grammar(self, root: str, sentences: list[str] | None, words: list[str]) -> list[str]:
         missing = [w for w in words if self._model.vosk_model_find_word(w) < 0]
@@ -73,23 +75,29 @@ class _Ear:
         return missing
 
     def start(self, root: str) -> None:
-        self._ear = self._ears[root]
-        self._ear.Reset()
+        """A root of which the model knows no sentence at all is listened to in vain."""
+        self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
+        self._ear = self._ears.get(root)
 
     def accept(self, pcm: bytes) -> None:
-        if self._ear is not None and len(pcm) > 1:
-            self._ear.AcceptWaveform(pcm[: len(pcm) // 2 * 2])
+        # True: the library takes a pause for the end, and its next step would drop the words so far.
+        if self._ear is not None and len(pcm) > 1 and self._ear.AcceptWaveform(pcm[: len(pcm) // 2 * 2]):
+            self._heard += json.loads(self._ear.Result()).get("result", [])
 
     def partial(self) -> str:
-        return str(json.loads(self._ear.PartialResult()).get("partial", "")) if self._ear else ""
+        if self._ear is None:
+            return ""
+        words = [w["word"] for w in self._heard]
+        words += json.loads(self._ear.PartialResult()).get("partial", "").split()
+        return " ".join(w for w in words if w != UNKNOWN)
 
     def finish(self) -> dict[str, Any]:
-        if self._ear is None:
-            return {"words": "", "confidence": 0.0, "unknown": False}
-        result = json.loads(self._ear.FinalResult())
+        if self._ear is not None:
+            self._heard += json.loads(self._ear.FinalResult()).get("result", [])
+        words = [w["word"] for w in self._heard]
+        confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
         self._ear = None
-        words = [w["word"] for w in result.get("result", [])]
-        confidence = min((float(w["conf"]) for w in result.get("result", [])), default=0.0)
+        self._heard = []
         return {
             "words": " ".join(w for w in words if w != UNKNOWN),
             "confidence": confidence,
@@ -98,6 +106,7 @@ class _Ear:
 
 
 def main(folder: str) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the bench: it closes our input when it goes
     incoming = sys.stdin.buffer
     # The library prints to file 1 when it feels like it: keep our messages on a file of their own.
     outgoing = os.fdopen(os.dup(1), "wb")
