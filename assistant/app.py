@@ -6,7 +6,8 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from assistant import settings
@@ -15,18 +16,26 @@ from assistant.board.keeper import Keeper
 from assistant.board.opening import open_board
 from assistant.board.port import Board, MemoryBoard
 from assistant.desk import examples_of, manners_of
-from assistant.errors import BoardError, KeypadUnavailable, ScreenUnavailable, SettingsUnreadable, TapehandError
+from assistant.errors import (
+    BoardError,
+    KeypadUnavailable,
+    ModelUnusable,
+    ScreenUnavailable,
+    SettingsUnreadable,
+    TapehandError,
+)
 from assistant.keypad.reader import KeyReader
 from assistant.keypad.terminal import terminal_keys
-from assistant.language.grammar import load_english
+from assistant.language.grammar import Grammar, load_english
 from assistant.screen.terminal import TerminalView
 from assistant.screen.web import DEFAULT_PORT, WebView
 from assistant.screen.window import open_window
+from assistant.session.events import MicrophoneLost
 from assistant.session.manners import Attention
 from assistant.session.session import Session
 from assistant.settings import Settings
 
-__all__ = ["run"]
+__all__ = ["Wanted", "run"]
 
 _WAITING = {
     "wake": 'say "tape hand", or use the keys',
@@ -36,56 +45,56 @@ _WAITING = {
 _KEYS_ONLY = "use the keys"
 _SECONDS_TO_END = 5.0
 """For the browser to go by itself."""
+_NOTHING_ATTACHED = "There is nothing to hear you with and no keypad. Start Tapehand in a terminal window."
 _LOOK_UP = 0.2
 """Seconds between looks at whether the keypad is still wanted."""
 
 
-def run(
-    settings_option: str | None,
-    board_option: str | None,
-    voice: bool,
-    screen: bool = True,
-    window: bool = True,
-    port: int | None = None,
-) -> int:
-    """The bench with whatever is attached, in this terminal and on the bench screen. Returns the exit status.
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the command line says of the bench."""
 
-    Args:
-        screen: whether the bench screen is served at all.
-        window: whether a browser is opened on it.
-        port: where it is served; None for the usual one.
-    """
-    path = settings.settings_path(settings_option)
+    settings: str | None = None
+    board: str | None = None
+    voice: bool = True
+    """Microphone and loudspeaker."""
+    screen: bool = True
+    """Whether the bench screen is served at all."""
+    window: bool = True
+    """Whether a browser is opened on it."""
+    port: int | None = None
+    """Where it is served; None for the usual one."""
+
+
+def run(wanted: Wanted) -> int:
+    """The bench with whatever is attached, in this terminal and on the bench screen. Returns the exit status."""
+    path = settings.settings_path(wanted.settings)
     chosen, problems = settings.read(path)
-    board, trouble = opened_board(settings.board_address(board_option))
+    board, trouble = opened_board(settings.board_address(wanted.board))
     with ExitStack() as stack:
         stack.callback(board.close)
-        view = TerminalView(sys.stdout)
-        stack.callback(view.close)
         grammar = load_english()
         job, history = board.load()
-        attention = None if voice else Attention.PUSH  # nothing is heard: nobody is listening after an answer
-        manners = manners_of(chosen, attention)
-        session = Session(manners, job=job, history=history, examples=examples_of(grammar))
-        waiting = _WAITING[chosen.attention] if voice else _KEYS_ONLY
-        bench = Bench(session, Keeper(board), [view], chosen, _keeping(path, view), waiting)
-        shown = _start_screen(stack, bench, view, voice, port) if screen else None
-        if shown and window:
-            _open_window(stack, shown, view, path.parent / "browser")
-        keys = _start_keys(stack, bench.post)
-        if not keys and not shown:
-            raise KeypadUnavailable(
-                "There is nothing to hear you with and no keypad. Start Tapehand in a terminal window."
-            )
+        attention = None if wanted.voice else Attention.PUSH  # nothing is heard: nobody listens after an answer
+        session = Session(manners_of(chosen, attention), job=job, history=history, examples=examples_of(grammar))
+        view = TerminalView(sys.stdout)
+        stack.callback(view.close)
+        waiting = _WAITING[chosen.attention] if wanted.voice else _KEYS_ONLY
+        bench = Bench(session, Keeper(board), grammar, chosen, _keeping(path, view), waiting)
+        bench.views.append(view)
+        reached = _start_keys(stack, bench.post)
+        if wanted.screen:
+            reached = _start_screen(stack, bench, wanted, path.parent / "browser") or reached
         told = [sentence for sentence in [*problems, trouble, board.notice, _created(path)] if sentence]
-        for sentence in told:
-            view.notice(sentence)
-        if shown:
-            shown.notice(" ".join(told))
-        try:
+        if told:
+            bench.post(Trouble(" ".join(told)))
+        if wanted.voice:
+            _start_voice(stack, bench, chosen)
+            reached = _start_ears(stack, bench, chosen, grammar) or reached
+        if not reached:
+            raise KeypadUnavailable(_NOTHING_ATTACHED)
+        with suppress(KeyboardInterrupt):
             bench.run()
-        except KeyboardInterrupt:
-            return 0
     return 0
 
 
@@ -115,28 +124,18 @@ def _created(path: Path) -> str:
     return ""
 
 
-def _start_screen(
-    stack: ExitStack, bench: Bench, view: TerminalView, voice: bool, port: int | None
-) -> WebView | None:
-    """Serve the bench screen. None, with a sentence why, where it cannot be."""
+def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path) -> bool:
+    """Serve the bench screen, and put a browser on it. False, with a sentence why, where it cannot be served."""
     try:
-        screen = WebView(bench.post, DEFAULT_PORT if port is None else port, voice)
+        screen = WebView(bench.post, DEFAULT_PORT if wanted.port is None else wanted.port, wanted.voice)
+        stack.callback(screen.close)
+        bench.views.append(screen)
+        if wanted.window:
+            stack.callback(_end, open_window(screen.address, profile))
     except ScreenUnavailable as error:
-        view.notice(str(error))
-        return None
-    stack.callback(screen.close)
-    bench.add_view(screen)
-    return screen
-
-
-def _open_window(stack: ExitStack, screen: WebView, view: TerminalView, profile: Path) -> None:
-    """Put a browser on the bench screen; where there is none, say what to open by hand."""
-    try:
-        browser = open_window(screen.address, profile)
-    except ScreenUnavailable as error:
-        view.notice(str(error))
-        return
-    stack.callback(_end, browser)
+        bench.post(Trouble(str(error)))
+        return len(bench.views) > 1
+    return True
 
 
 def _end(browser: subprocess.Popen[bytes]) -> None:
@@ -145,6 +144,29 @@ def _end(browser: subprocess.Popen[bytes]) -> None:
         browser.wait(_SECONDS_TO_END)
     except subprocess.TimeoutExpired:
         browser.kill()
+
+
+def _start_voice(stack: ExitStack, bench: Bench, chosen: Settings) -> None:
+    from assistant.attached import SpokenVoice
+
+    bench.voice = SpokenVoice(chosen, bench.post)
+    stack.callback(bench.voice.close)
+
+
+def _start_ears(stack: ExitStack, bench: Bench, chosen: Settings, grammar: Grammar) -> bool:
+    """Start listening. False, with the reason told, where nothing can be heard."""
+    from assistant.attached import HearingEars
+
+    try:
+        ears = HearingEars(chosen, grammar, bench.post)
+    except ModelUnusable as error:
+        bench.post(MicrophoneLost(str(error)))
+        return False
+    bench.ears = ears
+    stack.callback(ears.close)
+    if ears.trouble:
+        bench.post(Trouble(ears.trouble))
+    return True
 
 
 def _start_keys(stack: ExitStack, post: Callable[[Happening], None]) -> bool:

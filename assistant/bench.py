@@ -10,13 +10,15 @@ from __future__ import annotations
 import queue
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from assistant.board.keeper import Keeper
 from assistant.keypad.bridge import Keypad
 from assistant.keypad.keys import Key, Talk
+from assistant.language.grammar import Grammar
 from assistant.language.requests import Manner
+from assistant.language.understand import understand
 from assistant.screen.view import View
 from assistant.session.effects import (
     Adjust,
@@ -30,30 +32,69 @@ from assistant.session.effects import (
     Sound,
     StopListening,
 )
-from assistant.session.events import Event, SpeechFinished, Started, TalkKey, WindowClosed
+from assistant.session.events import Event, Heard, Misheard, SpeechFinished, Started, TalkKey, WindowClosed
 from assistant.session.session import Session
 from assistant.session.states import State
 from assistant.settings import Settings
 
-__all__ = ["Bench", "Ears", "Happening", "NoEars", "NoVoice", "Quit", "Trouble", "Voice"]
+__all__ = [
+    "Bench",
+    "Ears",
+    "Happening",
+    "Hearing",
+    "Loudness",
+    "NoEars",
+    "NoVoice",
+    "Quit",
+    "Trouble",
+    "Voice",
+    "Words",
+]
 
 
+@dataclass(frozen=True, slots=True)
 class Quit:
     """Put the bench away."""
 
 
+@dataclass(frozen=True, slots=True)
 class Trouble:
-    """A sentence about the bench itself, to be shown."""
+    """Something about the bench itself, to be shown."""
 
-    def __init__(self, sentence: str) -> None:
-        self.sentence = sentence
+    sentence: str
 
 
-Happening = Event | Key | Talk | Trouble | Quit
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A sentence was heard, still to be read."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """Somebody is speaking; the words so far."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Loudness:
+    """How loud it is, from 0 to 1."""
+
+    level: float
+    too_loud: bool
+
+
+Happening = Event | Key | Talk | Words | Hearing | Loudness | Trouble | Quit
 
 
 class Voice(Protocol):
     """What speaks. Nothing in it blocks; ``SpeechFinished`` is posted at the end of what is said."""
+
+    @property
+    def saying(self) -> bool:
+        """Whether ``SpeechFinished`` is still to come for what was said last."""
 
     def say(self, text: str) -> None: ...
     def sound(self, earcon: str) -> None: ...
@@ -68,11 +109,18 @@ class Ears(Protocol):
 
     def listen(self, expecting: str) -> None: ...
     def rest(self) -> None: ...
+    def finish(self) -> None:
+        """What is being said ends here."""
+
+    def mute(self) -> None: ...
+    def unmute(self) -> None: ...
     def close(self) -> None: ...
 
 
 class NoVoice:
     """The stand-in where nothing can be said: everything is on the screen at once."""
+
+    saying = False
 
     def __init__(self, post: Callable[[Happening], None]) -> None:
         self._post = post
@@ -105,12 +153,21 @@ class NoEars:
     def rest(self) -> None:
         pass
 
+    def finish(self) -> None:
+        pass
+
+    def mute(self) -> None:
+        pass
+
+    def unmute(self) -> None:
+        pass
+
     def close(self) -> None:
         pass
 
 
 _STEPS = {
-    Manner.LOUDER: ("volume", 20, 100),
+    Manner.LOUDER: ("volume", 20, 200),
     Manner.SOFTER: ("volume", -20, 20),
     Manner.FASTER: ("rate", 20, 300),
     Manner.SLOWER: ("rate", -20, 80),
@@ -134,7 +191,7 @@ class Bench:
         self,
         session: Session,
         keeper: Keeper,
-        views: Sequence[View],
+        grammar: Grammar,
         settings: Settings,
         keep_settings: Callable[[Settings], None] = lambda _: None,
         waiting: str = "ready",
@@ -142,18 +199,17 @@ class Bench:
         self.session = session
         self.voice: Voice = NoVoice(self.post)
         self.ears: Ears = NoEars()
+        self.views: list[View] = []
         self._keeper = keeper
-        self._views = list(views)
+        self._grammar = grammar
         self._settings = settings
         self._keep_settings = keep_settings
         self._waiting = waiting
         self._keypad = Keypad()
         self._happened: queue.SimpleQueue[Happening] = queue.SimpleQueue()
         self._window_ends: float | None = None
-
-    def add_view(self, view: View) -> None:
-        """Show everything here too. Before ``run``."""
-        self._views.append(view)
+        self._expecting = "request"
+        self._hearing = self._too_loud = False
 
     def post(self, happening: Happening) -> None:
         """Something happened. Any thread may say so."""
@@ -161,24 +217,47 @@ class Bench:
 
     def run(self) -> None:
         """Until Quit is posted. KeyboardInterrupt goes through."""
-        self._handle(Started())
-        while True:
+        happening: Happening = Started()
+        while not isinstance(happening, Quit):
+            self._take(happening)
+            words = self._state_words()
+            for view in self.views:
+                view.state(words)
             happening = self._next()
-            match happening:
-                case Quit():
-                    return
-                case Trouble():
-                    self._notice(happening.sentence)
-                case Key():
-                    self._do(self._keypad.press(happening, self.session))
-                    for view in self._views:
-                        view.entry(self._keypad.line)
-                case Talk():
-                    self._handle(TalkKey(happening is Talk.DOWN))
-                    if happening is Talk.UP:  # what was being said may still come; after that nobody is listening
-                        self._open_window()
-                case _:
-                    self._handle(happening)
+
+    def _take(self, happening: Happening) -> None:
+        if isinstance(happening, (Words, Misheard)):
+            self._show_hearing("", over=True)
+        match happening:
+            case Key():
+                self._do(self._keypad.press(happening, self.session))
+                for view in self.views:
+                    view.entry(self._keypad.line)
+            case Talk.DOWN:
+                self._do(self.session.handle(TalkKey(True)))
+            case Talk.UP:
+                self.ears.finish()
+                self._do(self.session.handle(TalkKey(False)))
+                self._open_window()  # for what was being said; after that nobody is listening
+            case Words(text):
+                self._do(self.session.handle(Heard(*understand(self._grammar, text, self._expecting))))
+            case Hearing(text):
+                self._show_hearing(text)
+            case Loudness(level, too_loud):
+                self._too_loud = too_loud
+                for view in self.views:
+                    view.level(level)
+            case Trouble(sentence):
+                self._notice(sentence)
+            case SpeechFinished() if self.voice.saying:
+                pass  # the end of what was cut; more is being said by now
+            case SpeechFinished():
+                self.ears.unmute()
+                self._do(self.session.handle(happening))
+            case Quit():
+                pass
+            case _:
+                self._do(self.session.handle(happening))
 
     def _next(self) -> Happening:
         if self._window_ends is None:
@@ -189,9 +268,6 @@ class Bench:
             self._window_ends = None
             return WindowClosed()
 
-    def _handle(self, event: Event) -> None:
-        self._do(self.session.handle(event))
-
     def _do(self, effects: Sequence[Effect]) -> None:
         for effect in self._keeper.carried_out(effects):
             match effect:
@@ -200,13 +276,16 @@ class Bench:
                 case Adjust(manner):
                     self._adjust(manner)
                 case Show(answer):
-                    for view in self._views:
+                    for view in self.views:
                         view.answer(answer)
                 case Sound(earcon):
                     self.voice.sound(earcon)
                 case Say(text):
+                    if not self._settings.headset:
+                        self.ears.mute()
                     self.voice.say(text)
                 case Listen(expecting, follow_up):
+                    self._expecting = expecting
                     self.ears.listen(expecting)
                     self._window_ends = None
                     if follow_up:
@@ -217,15 +296,23 @@ class Bench:
                     self._notice(sentence)
                 case Prepare(texts):
                     self.voice.prepare(texts)
+
+    def _state_words(self) -> str:
+        if self._hearing:
+            return "hearing"
         words = _STATE_WORDS.get(self.session.state, self._waiting)
-        for view in self._views:
-            view.state(words)
+        return "too loud" if self._too_loud and self.session.state is not State.SPEAKING else words
+
+    def _show_hearing(self, words: str, over: bool = False) -> None:
+        self._hearing = not over
+        for view in self.views:
+            view.hearing(words)
 
     def _open_window(self) -> None:
         self._window_ends = time.monotonic() + self._settings.follow_up
 
     def _notice(self, sentence: str) -> None:
-        for view in self._views:
+        for view in self.views:
             view.notice(sentence)
 
     def _adjust(self, manner: Manner) -> None:

@@ -29,12 +29,12 @@ class Settings:
 
     voice: str = ""
     """Name of the voice; empty for the clearest one found."""
-    rate: int = 150
+    rate: int = 160
     """Words a minute."""
     pitch: int = 50
-    """0 low to 100 high."""
+    """0 low to 99 high."""
     volume: int = 100
-    """Percent."""
+    """Percent of the sound as made, up to 200: above 100 its peaks are rounded off."""
     tape: str = "sixteenths"
     """As in ``assistant.tape.TAPES``."""
     plus: Fraction | None = None
@@ -110,8 +110,8 @@ _TAPE_NAMES = tuple(tape.name for tape in TAPES)
 _ENTRIES: dict[str, _Entry] = {
     "voice": _Entry("speaking", 'the name of a voice, or "" for the clearest one found', _text),
     "rate": _Entry("speaking", "words a minute, 80 to 300", _within(80, 300)),
-    "pitch": _Entry("speaking", "0 (low) to 100 (high)", _within(0, 100)),
-    "volume": _Entry("speaking", "percent, 0 to 100", _within(0, 100)),
+    "pitch": _Entry("speaking", "0 (low) to 99 (high)", _within(0, 99)),
+    "volume": _Entry("speaking", "percent, 0 to 200", _within(0, 200)),
     "loudspeaker": _Entry("speaking", "part of the device's name, or \"\" for the computer's own choice", _text),
     "tape": _Entry("measuring", "one of " + ", ".join(f'"{name}"' for name in _TAPE_NAMES), _one_of(*_TAPE_NAMES)),
     "plus": _Entry("measuring", 'what a plus is worth: "0", "1/64" or "1/32"; "" to be asked', _plus),

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant import settings
-from assistant.bench import Bench, Quit, Trouble
+from assistant.bench import Bench, Hearing, Loudness, Quit, Trouble, Words
 from assistant.board.keeper import Keeper
 from assistant.board.port import MemoryBoard
 from assistant.board.sqlite import SqliteBoard
@@ -19,7 +19,7 @@ from assistant.language.requests import Manner
 from assistant.language.understand import understand
 from assistant.language.understanding import Understood
 from assistant.screen.view import RememberedView
-from assistant.session.events import Heard, SpeechFinished, WakeHeard
+from assistant.session.events import Heard, Misheard, SpeechFinished, WakeHeard
 from assistant.session.manners import Attention, Manners
 from assistant.session.session import Session
 from assistant.settings import Settings
@@ -30,6 +30,12 @@ class Recorder:
 
     def __init__(self) -> None:
         self.told: list[object] = []
+        self.saying = False
+
+    @property
+    def heard_of(self) -> list[object]:
+        """What it was told to hear, leaving out when to be deaf."""
+        return [told for told in self.told if told not in ("mute", "unmute")]
 
     def say(self, text: str) -> None:
         self.told.append(("say", text))
@@ -52,6 +58,15 @@ class Recorder:
     def rest(self) -> None:
         self.told.append("rest")
 
+    def finish(self) -> None:
+        self.told.append("finish")
+
+    def mute(self) -> None:
+        self.told.append("mute")
+
+    def unmute(self) -> None:
+        self.told.append("unmute")
+
     def close(self) -> None:
         self.told.append("close")
 
@@ -63,7 +78,9 @@ def view() -> RememberedView:
 
 def bench_with(view: RememberedView, attention: Attention = Attention.WAKE, **more: object) -> Bench:
     session = Session(Manners(attention=attention))
-    return Bench(session, Keeper(MemoryBoard()), [view], replace(Settings(), follow_up=0), waiting="ready", **more)  # type: ignore[arg-type]
+    bench = Bench(session, Keeper(MemoryBoard()), load_english(), replace(Settings(), follow_up=0), **more)  # type: ignore[arg-type]
+    bench.views.append(view)
+    return bench
 
 
 def heard(words: str) -> Heard:
@@ -108,12 +125,11 @@ def test_the_window_closes_by_itself(view: RememberedView) -> None:
 def test_what_is_said_as_the_talk_key_comes_up_is_still_answered(view: RememberedView) -> None:
     bench = bench_with(view, Attention.PUSH)
     recorder = bench.ears = Recorder()
-    for happening in (Talk.DOWN, Talk.UP, heard("53 5/8"), SpeechFinished(), Quit()):
+    for happening in (Talk.DOWN, Talk.UP, Words("53 5/8"), Quit()):
         bench.post(happening)
     bench.run()
-    assert recorder.told == [("listen", "request"), "rest"]
+    assert recorder.heard_of == [("listen", "request"), "finish", "rest"]
     assert [answer.values[0].exact for answer in view.answers if answer.values] == ["429/8"]
-    assert view.states[-1] == "ready"
 
 
 def test_noise_after_the_talk_key_came_up_leaves_nobody_listening(view: RememberedView) -> None:
@@ -126,16 +142,17 @@ def test_noise_after_the_talk_key_came_up_leaves_nobody_listening(view: Remember
             if self.states[-2:] == ["thinking", "ready"]:
                 bench.post(Quit())
 
-    bench.add_view(QuitAtTheEnd())
+    bench.views.append(QuitAtTheEnd())
     for happening in (Talk.DOWN, Talk.UP):
         bench.post(happening)
     bench.run()
-    assert recorder.told == [("listen", "request"), "rest", "rest"]
+    assert recorder.heard_of == [("listen", "request"), "finish", "rest", "rest"]
 
 
 def test_what_is_said_aloud_comes_after_what_is_shown_and_kept(view: RememberedView, tmp_path: Path) -> None:
     board = SqliteBoard(tmp_path / "board.db")
-    bench = Bench(Session(Manners()), Keeper(board), [view], Settings())
+    bench = Bench(Session(Manners()), Keeper(board), load_english(), Settings())
+    bench.views.append(view)
     order: list[str] = []
 
     class Voice(Recorder):
@@ -160,14 +177,14 @@ def test_slower_and_louder_are_kept(view: RememberedView, tmp_path: Path) -> Non
     bench.post(Quit())
     bench.run()
     adjusted = [told for told in recorder.told if isinstance(told, tuple) and told[0] == "adjust"]
-    assert adjusted == [("adjust", 130, 100), ("adjust", 110, 100), ("adjust", 110, 80)]
-    assert settings.read(path) == (replace(Settings(), rate=110, volume=80), [])
+    assert adjusted == [("adjust", 140, 100), ("adjust", 120, 100), ("adjust", 120, 80)]
+    assert settings.read(path) == (replace(Settings(), rate=120, volume=80), [])
 
 
 @pytest.mark.parametrize(
     ("manner", "field", "end"),
     [
-        (Manner.LOUDER, "volume", 100),
+        (Manner.LOUDER, "volume", 200),
         (Manner.SOFTER, "volume", 20),
         (Manner.FASTER, "rate", 300),
         (Manner.SLOWER, "rate", 80),
@@ -191,3 +208,51 @@ def test_trouble_is_shown_and_the_rest_goes_on(view: RememberedView) -> None:
     bench.run()
     assert view.notices == ["The keyboard has gone."]
     assert view.answers[-1].values[0].exact == "429/8"
+
+
+def test_words_are_read_by_what_is_expected(view: RememberedView) -> None:
+    bench = bench_with(view)
+    for happening in (Words("fifty three and five"), Words("eighths"), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert [answer.status for answer in view.answers[1:]] == ["question", "answer"]
+    assert view.answers[-1].values[0].exact == "429/8"
+
+
+def test_what_is_being_heard_is_shown_until_it_is_over(view: RememberedView) -> None:
+    bench = bench_with(view)
+    for happening in (WakeHeard(), Hearing("fifty"), Hearing("fifty three"), Misheard("unclear"), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert view.words == ["fifty", "fifty three", ""]
+    assert "hearing" in view.states
+
+
+def test_too_loud_is_a_state_of_its_own(view: RememberedView) -> None:
+    bench = bench_with(view, Attention.PUSH)
+    for happening in (SpeechFinished(), Loudness(0.9, True), Loudness(0.2, False), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert view.states[-2:] == ["too loud", "ready"]
+
+
+def test_the_end_of_what_was_cut_is_not_the_end_of_what_is_being_said(view: RememberedView) -> None:
+    bench = bench_with(view)
+    voice = bench.voice = Recorder()
+    ears = bench.ears = Recorder()
+    voice.saying = True
+    for happening in (Words("53 5/8"), SpeechFinished(), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert "unmute" not in ears.told
+    assert view.states[-1] == "speaking"
+
+
+def test_it_is_deaf_while_it_speaks_but_not_with_a_headset(view: RememberedView) -> None:
+    for headset, deaf in ((False, True), (True, False)):
+        session = Session(Manners())
+        bench = Bench(session, Keeper(MemoryBoard()), load_english(), replace(Settings(), headset=headset))
+        ears = bench.ears = Recorder()
+        bench.post(Quit())
+        bench.run()
+        assert ("mute" in ears.told) is deaf

@@ -86,12 +86,14 @@ def run(options: argparse.Namespace) -> int:
     from assistant import app
 
     return app.run(
-        options.settings,
-        options.board,
-        voice=not options.no_voice,
-        screen=not options.no_screen,
-        window=not options.no_open,
-        port=options.port,
+        app.Wanted(
+            options.settings,
+            options.board,
+            voice=not options.no_voice,
+            screen=not options.no_screen,
+            window=not options.no_open,
+            port=options.port,
+        )
     )
 
 
@@ -100,13 +102,6 @@ def _port(text: str) -> int:
     if not 0 <= port <= _LAST_PORT:
         raise argparse.ArgumentTypeError(f"no such port: {text}. Give a number from 1024 to {_LAST_PORT}")
     return port
-
-
-def _port(text: str) -> int:
-    """For argparse, which tells a ValueError by the name of this function."""
-    if not 0 <= int(text) <= 65535:
-        raise argparse.ArgumentTypeError(f"{text} is no port: 0 to 65535")
-    return int(text)
 
 
 def _places(default: str | None) -> _Parser:
@@ -129,8 +124,6 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     parser.add_argument("--no-voice", action="store_true", help="without microphone and loudspeaker")
-    parser.add_argument("--no-open", action="store_true", help="without opening a browser")
-    parser.add_argument("--port", metavar="N", type=_port, help="serve the screen on this port")
     parser.add_argument("--no-screen", action="store_true", help="without the bench screen")
     parser.add_argument("--no-open", action="store_true", help="the bench screen, without opening a browser on it")
     parser.add_argument("--port", type=_port, metavar="N", help="where the bench screen is served")
@@ -153,7 +146,7 @@ def _parser() -> argparse.ArgumentParser:
     commands.add_parser("check", parents=[places], help="what is attached and ready, what is not and what to do")
     prove = commands.add_parser("prove", help="the benchmarks on this machine, as a table", add_help=False)
     prove.add_argument("--quick", action="store_true", help="a few clips a set: to see that it works, not to quote")
-    prove.add_argument("--only", choices=["language", "hearing", "speaking", "machine"], help="one part")
+    prove.add_argument("--only", choices=["language", "hearing", "speaking", "screen", "machine"], help="one part")
     prove.add_argument("--model", metavar="FOLDER", help="measure this speech model too")
 
     board = commands.add_parser("board", parents=[places], help="what is kept: list, export, import")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 import sys
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from assistant import settings
+from assistant.attached import voice_settings
 from assistant.cli.asking import opened_desk
 from assistant.cli.printed import EXIT_STATUS, as_json, as_text
 from assistant.desk import Desk
@@ -19,9 +19,8 @@ from assistant.hearing.recogniser import Reason, Recogniser
 from assistant.hearing.recording import Recording
 from assistant.language.understand import understand
 from assistant.session.answer import Answer
-from assistant.settings import Settings
 from assistant.speaking.player import Loudspeaker
-from assistant.speaking.voice import PyttsxVoice, VoiceSettings, say_to_file
+from assistant.speaking.voice import PyttsxVoice, say_to_file
 
 __all__ = ["hear", "say"]
 
@@ -99,12 +98,6 @@ def _print(answer: Answer, as_objects: bool, file: Path, told: HeardWords | Reje
     if isinstance(told, Rejected):
         more["reason"] = told.reason
     print(as_json(answer, **more), flush=True)
-
-
-def voice_settings(chosen: Settings) -> VoiceSettings:
-    """The voice that the settings ask for."""
-    plain = VoiceSettings()
-    return replace(plain, words_per_minute=chosen.rate, pitch=chosen.pitch, voice=chosen.voice or plain.voice)
 
 
 def say(options: argparse.Namespace) -> int:

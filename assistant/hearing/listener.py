@@ -247,7 +247,7 @@ class Listener:
 
     def _hear(self, frame: bytes) -> None:
         wanted, finish = self._look_at_notes()
-        if wanted is None and not finish:
+        if wanted is None and not (finish and self._endpoint.talking):
             if self._endpoint.talking:
                 self._forget()
             return

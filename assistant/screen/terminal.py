@@ -22,6 +22,7 @@ class TerminalView:
         self._ink = "█" if encoding.startswith("utf") else "#"
         self._state = ""
         self._entry = ""
+        self._hearing = ""
         self._bottom = False
 
     def answer(self, answer: Answer) -> None:
@@ -44,6 +45,14 @@ class TerminalView:
         if words != self._state:
             self._state = words
             self._show_bottom()
+
+    def hearing(self, words: str) -> None:
+        if words != self._hearing:
+            self._hearing = words
+            self._show_bottom()
+
+    def level(self, loudness: float) -> None:
+        pass  # a line of text that never rests is no help
 
     def notice(self, sentence: str) -> None:
         if sentence:
@@ -70,7 +79,7 @@ class TerminalView:
 
     def _show_bottom(self) -> None:
         if self._live:
-            words = " | ".join(part for part in (self._state, self._entry) if part)
+            words = " | ".join(part for part in (self._state, self._entry, self._hearing) if part)
             self._bottom = True
             self._write(f"\r\x1b[K{words[: shutil.get_terminal_size().columns - 1]}")
 

@@ -21,6 +21,12 @@ class View(Protocol):
     def state(self, words: str) -> None:
         """One of the state words: "listening", "speaking", …"""
 
+    def hearing(self, words: str) -> None:
+        """The words so far of what is being said; they may change. Empty when it is over."""
+
+    def level(self, loudness: float) -> None:
+        """How loud it is now, from 0 to 1; a few times a second."""
+
     def notice(self, sentence: str) -> None:
         """Something about the bench itself; empty when it is over."""
 
@@ -34,6 +40,7 @@ class RememberedView:
         self.answers: list[Answer] = []
         self.entries: list[str] = []
         self.states: list[str] = []
+        self.words: list[str] = []
         self.notices: list[str] = []
 
     def answer(self, answer: Answer) -> None:
@@ -44,6 +51,12 @@ class RememberedView:
 
     def state(self, words: str) -> None:
         self.states.append(words)
+
+    def hearing(self, words: str) -> None:
+        self.words.append(words)
+
+    def level(self, loudness: float) -> None:
+        pass
 
     def notice(self, sentence: str) -> None:
         self.notices.append(sentence)

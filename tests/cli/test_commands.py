@@ -110,7 +110,6 @@ sys.exit(main(sys.argv[1:]))
         (["board", "list"], 0),
         (["check"], 0),
         (["hear", "missing.wav"], 1),
-        (["say", "fifty-three", "--out", "x.wav"], 1),
         (["--no-screen"], 1),
     ],
 )

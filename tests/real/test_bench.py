@@ -22,12 +22,12 @@ CENTER = "twenty-six and thirteen sixteenths"
 
 
 @contextmanager
-def bench(folder: Path, ready: str = "Ready") -> Iterator[Window]:
+def bench(folder: Path) -> Iterator[Window]:
     window = Window(
         "--no-voice",
         "--no-screen",
         module="assistant.cli",
-        ready=ready,
+        ready="Ready",
         TAPEHAND_BOARD=str(folder / "board.db"),
         TAPEHAND_SETTINGS=str(folder / "settings.toml"),
         PYTHONIOENCODING="utf-8",
@@ -76,8 +76,8 @@ def test_a_board_in_use_costs_a_sentence_and_not_the_job(tmp_path: Path) -> None
     raw = sqlite3.connect(tmp_path / "board.db", isolation_level=None)
     raw.execute("PRAGMA journal_mode = WAL")
     raw.execute("BEGIN EXCLUSIVE")
-    with bench(tmp_path, ready="Another program is holding the board") as window:
-        window.sees("Ready")
+    with bench(tmp_path) as window:
+        window.sees("Another program is holding the board")
         keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
         window.types(b"\x03")
         assert window.ends() == 0
@@ -86,8 +86,8 @@ def test_a_board_in_use_costs_a_sentence_and_not_the_job(tmp_path: Path) -> None
 
 def test_a_broken_settings_file_is_told(tmp_path: Path) -> None:
     (tmp_path / "settings.toml").write_text("[speaking\n")
-    with bench(tmp_path, ready="is not a setting. Put it right.") as window:
-        window.sees("Ready")
+    with bench(tmp_path) as window:
+        window.sees("is not a setting. Put it right.")
         window.types(b"\x03")
         assert window.ends() == 0
     assert (tmp_path / "settings.toml").read_text() == "[speaking\n"
