@@ -101,12 +101,13 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
     alone = {at for at, place in way if place is None}
     for at, place in way:
         word = tokens[at]
-        if word in row.alone:
-            given.append(row.alone[word])
+        slots: set[str] = set()
         if place is not None:
             names = row.before[word] if place > at else row.after[word]
             slots = set(names.split("|"))
             allowed[place] = allowed.get(place, slots) & slots
+        if word in row.alone and row.alone[word][0] not in slots:
+            given.append(row.alone[word])
     plain = list(row.plain)
     taken: set[str] = set()
     for at, token in enumerate(tokens):

@@ -1,0 +1,199 @@
+"""What the trade tasks are called and how their sizes are told apart. Every way here is common practice, no
+published source; the grammar and the table of tasks are held against each other."""
+
+from fractions import Fraction
+
+import pytest
+
+from assistant.language.grammar import children, load_english
+from assistant.language.jsgf import Tagged
+from assistant.language.requests import PIECE, AskEngineer, Degrees, Measure, Named, Recall, Task, Turn
+from assistant.language.task_meaning import badness
+from assistant.language.tasks import HEADS, TASKS, Wanted, filled_in, missing, next_asked
+from assistant.language.understand import understand
+from assistant.language.understanding import NotUnderstood, Unclear, Understood
+from assistant.length import Length
+
+ENGLISH = load_english()
+
+
+def outcome(text):
+    return understand(ENGLISH, text)[1]
+
+
+def plain(task):
+    """A task as a table can hold it: lengths as text, the rest as they are."""
+    return task.kind, {n: str(v.length) if isinstance(v, Measure) else v for n, v in task.given}
+
+
+SAID = [
+    ("equal spaces", "spaces", {}),
+    ("spaces", "spaces", {}),
+    ("lay out some spaces", "spaces", {}),
+    ("seven equal spaces in four foot two", "spaces", {"whole": "50", "count": 7}),
+    ("spaces no more than 12 in 58 7/16", "spaces", {"whole": "58 7/16", "most": "12"}),
+    ("six holes in 55 1/2, an inch and a quarter from each end", "holes", {"whole": "55 1/2", "holes": 6, "each end": "1 1/4"}),
+    ("six holes in 55 1/2 two from one end three from the other", "holes", {"whole": "55 1/2", "holes": 6, "one end": "2", "other end": "3"}),
+    ("holes in sixty at sixteen", "holes", {"whole": "60", "spacing": "16"}),
+    ("six holes in it", "holes", {"whole": PIECE, "holes": 6}),
+    ("six holes in the rail", "holes", {"whole": Named("rail"), "holes": 6}),
+    ("pickets in 78 7/8, three-quarter bar, no more than four inch gap", "pickets", {"clear": "78 7/8", "bar": "3/4", "most": "4"}),
+    ("pickets in 78 7/8 bar a half gap under four", "pickets", {"clear": "78 7/8", "bar": "1/2", "most": "4", "strict": "yes"}),
+    ("twelve pickets in 52 31/32 half inch bar", "pickets", {"clear": "52 31/32", "bar": "1/2", "count": 12}),
+    ("gage five and a half on center of eight", "gage", {"gage": "5 1/2", "width": "8"}),
+    ("four holes at three about the center of twenty", "row", {"along": "20", "holes": 4, "pitch": "3"}),
+    ("four holes at three about the center", "row", {"along": PIECE, "holes": 4, "pitch": "3"}),
+    ("diagonal of fifty and a half by 163 3/4", "diagonal", {"one side": "50 1/2", "other side": "163 3/4"}),
+    (
+        "square 163 3/4 by 50 1/2 got 171 1/2 and 171 1/4",
+        "square",
+        {"long": "163 3/4", "short": "50 1/2", "first": "171 1/2", "second": "171 1/4"},
+    ),
+    ("square", "square", {}),
+    ("three four five in sixty by forty-eight", "three four five", {"one side": "60", "other side": "48"}),
+    ("corner 36 by 48 across 60", "corner", {"one side": "36", "other side": "48", "across": "60"}),
+    ("brace thirty-six by forty-eight", "brace", {"rise": "36", "run": "48"}),
+    ("rise 46 1/2 run 78 7/8", "brace", {"rise": "46 1/2", "run": "78 7/8"}),
+    ("rise 46 1/2 brace 91 1/2", "brace", {"rise": "46 1/2", "length": "91 1/2"}),
+    ("a brace", "brace", {}),
+    ("bevel two in twelve", "bevel", {"rise": "2", "run": "12"}),
+    ("bevel of 45 degrees", "bevel of angle", {"angle": 45}),
+    ("eight holes on a nine and five eighths circle", "bolt circle", {"circle": "9 5/8", "holes": 8}),
+    ("bolt circle 9 5/8 eight holes straddling", "bolt circle", {"circle": "9 5/8", "holes": 8, "straddle": "yes"}),
+    ("chord for eight holes on a 9 5/8 circle", "bolt circle", {"circle": "9 5/8", "holes": 8}),
+    ("miter two long point 13 foot 7 3/4", "miter", {"width": "2", "long": "163 3/4"}),
+    ("miter two piece ninety", "pipe miter", {"pieces": 2, "turn": 90}),
+    ("miter six inch pipe two piece ninety", "pipe miter", {"pipe": "6", "pieces": 2, "turn": 90}),
+    ("around six inch pipe", "around pipe", {"pipe": "6"}),
+    ("around 6 5/8", "around", {"outside": "6 5/8"}),
+    ("quarter points", "around pipe", {}),
+    ("saddle four on six", "saddle", {"branch": "4", "header": "6"}),
+    ("saddle four on six at sixty degrees", "saddle", {"branch": "4", "header": "6", "degrees": 60}),
+    ("offset twelve", "offset", {"rise": "12"}),
+    ("offset twelve at forty-five", "offset", {"rise": "12", "fitting": 45}),
+    ("rolling offset 12 up 18 over, forty-five", "rolling offset", {"rise": "12", "roll": "18", "fitting": 45}),
+    (
+        "rolling offset 12 up 18 over 45 degrees take off 6 1/4 gap an eighth",
+        "rolling offset",
+        {"rise": "12", "roll": "18", "fitting": 45, "take-off": "6 1/4", "gap": "1/8"},
+    ),
+    ("bend quarter plate, three by two, quarter radius", "bend", {"thickness": "1/4", "first leg": "3", "second leg": "2", "radius": "1/4"}),
+    ("ring 24 1/8 inside, quarter bar", "ring", {"inside": "24 1/8", "bar": "1/4"}),
+    ("radius, chord ten foot rise thirty", "arc", {"chord": "120", "rise": "30"}),
+    ("chord 120 radius 75", "arc", {"chord": "120", "radius": "75"}),
+    ("camber three quarters in forty foot", "camber", {"middle": "3/4", "length": "480"}),
+    ("stairs, rise 9 foot 4 1/8", "stairs", {"rise": "112 1/8"}),
+    ("stairs rise 112 1/8 tread 10 industrial", "stairs", {"rise": "112 1/8", "tread": "10", "rule": "industrial"}),
+    ("stringer marks rise 112 1/8 tread 10 fourteen risers", "stringer", {"rise": "112 1/8", "tread": "10", "risers": 14}),
+    ("weigh four foot by eight foot by quarter plate", "weigh plate", {"length": "48", "width": "96", "thickness": "1/4"}),
+    ("weigh four by four quarter tube 20 foot long", "weigh tube", {"side": "4", "other side": "4", "wall": "1/4", "length": "240"}),
+    ("weigh three by half flat ten foot long", "weigh flat", {"width": "3", "thickness": "1/2", "length": "120"}),
+    ("weigh two by two by quarter angle 20 foot long", "weigh angle", {"leg": "2", "other leg": "2", "thickness": "1/4", "length": "240"}),
+    ("weigh eight by ten beam 20 foot long", "weigh beam", {"depth": "8", "pounds": "10", "length": "240"}),
+    ("weigh four by five point four channel ten foot long", "weigh channel", {"depth": "4", "pounds": "5 2/5", "length": "120"}),
+    ("check sixty and a sixteenth", "check", {"cut": "60 1/16"}),
+    ("burn an inch", "burn", {"inch": "1"}),
+    ("stop burning", "burn", {"inch": "0"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "kind", "given"), SAID)
+def test_a_task_is_understood(said, kind, given):
+    found = outcome(said)
+    assert isinstance(found, Understood), found
+    assert plain(found.request) == (kind, given)
+
+
+@pytest.mark.parametrize(("said", "kind", "given"), SAID)
+def test_what_is_said_is_never_lost_or_moved(said, kind, given):
+    """The size a task was given for each slot is one a person said: none is left over and none made up."""
+    request = outcome(said).request
+    assert badness(request)[1:3] == (0, 0)  # nothing half heard, and no word of the task taken for a lean
+    assert [name for name, _ in request.given] == [s.name for s in TASKS[kind].slots if s.name in given]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "square 40 by 30 by 20",
+        "diagonal of six",
+        "bend by by",
+        "six stairs",
+        "weigh ten foot",
+        "pickets in 60 on a circle",
+        "gage 5 from each end",
+        "saddle 4 on 6 on 8",
+    ],
+)
+def test_what_does_not_go_together_is_not_a_task(said):
+    found = outcome(said)
+    assert isinstance(found, NotUnderstood) or (isinstance(found, Understood) and missing(found.request)), found
+
+
+def test_sizes_that_run_together_two_ways_are_asked_about():
+    found = outcome("pickets in seventy eight three quarter bar no more than four inch gap")
+    assert isinstance(found, Unclear)
+    assert len({choice.request for choice in found.choices}) == len(found.choices) > 1
+    assert {plain(choice.request)[1]["bar"] for choice in found.choices} >= {"3/4", "8 3/4"}
+
+
+def test_what_is_not_a_task_stays_what_it_was():
+    assert outcome("brace") == Understood(Recall("brace"))
+    assert outcome("from the other end") == Understood(Turn())
+    assert outcome("forty-five degrees") == Understood(Degrees(Fraction(45)))
+    assert outcome("twenty-two and a half degrees") == Understood(Degrees(Fraction(45, 2)))
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "will it hold",
+        "is it strong enough",
+        "how much weight will it carry",
+        "what size weld",
+        "how big a beam do I need",
+    ],
+)
+def test_what_only_an_engineer_may_answer(said):
+    assert outcome(said) == Understood(AskEngineer())
+
+
+# ---------------------------------------------------------------- the table
+
+
+@pytest.mark.parametrize("row", TASKS.values(), ids=str)
+def test_a_row_names_only_slots_it_has(row):
+    names = {slot.name for slot in row.slots}
+    words = [*row.before.values(), *row.after.values()]
+    said = {name for value in words for name in value.split("|")} | {name for name, _ in row.alone.values()}
+    assert said | set(row.plain) | ({row.counted, row.piece} - {""}) <= names
+    assert {name for slot in row.slots for names in slot.unless for name in names} <= names
+    assert all(slot.choices for slot in row.slots if slot.wanted is Wanted.CHOICE and slot.ask)
+
+
+def test_every_head_and_word_of_the_grammar_is_known_to_a_row():
+    rules = [rule for name, rule in ENGLISH.rules.items() if name.startswith("tasks.")]
+    tags = {tag for rule in rules for tag in _tags(rule.body) if tag[0] in "#."}
+    heads = {t for t in tags if t[0] == "#"}
+    known = {w for row in TASKS.values() for w in (*row.before, *row.after, *row.alone, *row.joining, *row.must)}
+    assert heads == set(HEADS)
+    assert tags - heads - {".lead"} == known
+    assert {word for head in HEADS.values() for word in head.words} <= known
+
+
+def _tags(expansion):
+    if isinstance(expansion, Tagged):
+        yield expansion.tag
+    for child in children(expansion):
+        yield from _tags(child)
+
+
+@pytest.mark.parametrize("row", [r for r in TASKS.values() if not r.menu], ids=str)
+def test_asked_one_by_one_a_task_comes_to_an_end(row):
+    """Fill whatever is asked: everything needed is there in the end, and nothing is asked twice."""
+    task, asked = Task(row.kind), []
+    while (slot := next_asked(task, everything=True)) is not None:
+        asked.append(slot.name)
+        task = filled_in(task, slot.name, Measure(Length(1)))
+    assert not missing(task)
+    assert len(asked) == len(set(asked)) > 0
