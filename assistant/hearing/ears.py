@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
+import inspect
+import json
+import os
 from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
+
+from platformdirs import user_cache_dir
 
 from assistant import resources
 from assistant.hearing.choose import Chosen, choose
@@ -12,15 +19,35 @@ from assistant.hearing.recogniser import Recogniser
 from assistant.hearing.sound import Source
 from assistant.hearing.utterance import Completeness
 from assistant.hearing.voice_activity import SileroVoice
-from assistant.language.grammar import ROOTS, Grammar
+from assistant.language import automaton as automaton_module
+from assistant.language.automaton import Automaton
+from assistant.language.grammar import SEARCHED, Grammar
 
-__all__ = ["completeness", "listener", "pronunciations", "recogniser"]
+__all__ = ["completeness", "listener", "prepare", "pronunciations", "recogniser"]
 
 
 def pronunciations() -> dict[str, str]:
     """How the words sound that an English dictionary may lack: word to phones."""
     lines = (line for text in resources.texts("grammars/en", ".dict") for line in text.splitlines())
     return {word: phones for word, _, phones in (line.partition(" ") for line in lines) if phones}
+
+
+def prepare(grammar: Grammar) -> None:
+    """Have the grammar's search ready. Working it out takes seconds, so it is kept in the user's cache folder."""
+    source = "".join(resources.texts("grammars/en", ".jsgf")) + inspect.getsource(automaton_module)
+    kept = Path(user_cache_dir("tapehand")) / f"grammar-{sha256(source.encode()).hexdigest()[:16]}.json"
+    try:
+        arcs, finals = json.loads(kept.read_text(encoding="utf-8"))
+        read = Automaton(tuple(tuple((w, to) for w, to in going) for going in arcs), frozenset(finals))
+        grammar.adopt("request", read)
+        return
+    except (OSError, ValueError, TypeError):
+        built = grammar.automaton("request")
+    with contextlib.suppress(OSError):  # without a cache it is built again next time
+        kept.parent.mkdir(parents=True, exist_ok=True)
+        fresh = kept.with_name(f"{kept.name}.{os.getpid()}")
+        fresh.write_text(json.dumps([built.arcs, sorted(built.finals)]), encoding="utf-8")
+        fresh.replace(kept)
 
 
 def recogniser(grammar: Grammar, model: str = "") -> Chosen:
@@ -30,7 +57,8 @@ def recogniser(grammar: Grammar, model: str = "") -> Chosen:
         ModelUnusable: where there is none at all.
     """
     named = Path(model).expanduser() if model else None
-    return choose(grammar, ROOTS, resources.folder("models"), named, pronunciations())
+    prepare(grammar)
+    return choose(grammar, SEARCHED, resources.folder("models"), named, pronunciations())
 
 
 def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:
@@ -65,4 +93,5 @@ def listener(
         parses=lambda root, words: grammar.automaton(root).accepts(words.split()),
         completeness=completeness(grammar),
         at_rest=at_rest,
+        searched=lambda root: root if root in SEARCHED else SEARCHED[0],
     )

@@ -11,7 +11,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.errors import ModelUnusable
 from assistant.hearing.accept import judged
@@ -44,6 +44,11 @@ TAKE_SECONDS = 0.1
 PARTIAL_FRAMES = 8
 """A look at the words so far every quarter of a second: more would only cost time."""
 LEVEL_FRAMES = 6
+SHORTEST_VOICE = 0.1
+"""Seconds of voice in the shortest word; less is a knock. ("Eight", the shortest of our words, has three frames.)"""
+STOPPED = "Listening has stopped. Use the keys, or close Tapehand and start it again."
+CLOSE_SECONDS = 10.0
+"""The thread looks up every TAKE_SECONDS; only a recogniser that is being started again takes longer."""
 TOO_LOUD_DBFS = -12.0
 """Above this without a voice, nothing said a foot away would stand out."""
 
@@ -133,8 +138,11 @@ class Listener:
         parses: Callable[[str, str], bool],
         completeness: Callable[[str, str], Completeness] = lambda root, words: Completeness.MAY_END,
         at_rest: str | None = WAKE,
+        searched: Callable[[str], str] = lambda root: root,
     ) -> None:
         """``parses(root, words)`` and ``completeness(root, words)`` know the grammar.
+
+        ``searched`` gives the rule the recogniser is to search for one that is expected: it may be a wider one.
 
         ``at_rest``: what is listened for when nothing is expected; WAKE, a rule (always open) or None (nothing).
         ``tell`` is called on the listening thread and must come back at once.
@@ -145,6 +153,7 @@ class Listener:
         self._tell = tell
         self._parses = parses
         self._at_rest = at_rest
+        self._searched = searched
         self._lock = threading.Lock()
         self._wanted = at_rest
         self._muted = False
@@ -194,7 +203,7 @@ class Listener:
         """Stop, and let go of everything. Returns when the thread is gone. Closing twice is no error."""
         self._over.set()
         if self._thread.is_alive() and threading.current_thread() is not self._thread:
-            self._thread.join()
+            self._thread.join(CLOSE_SECONDS)
         self._recogniser.close()
         self._source.close()
 
@@ -209,23 +218,25 @@ class Listener:
                 self._end_of_recording()
                 return
             match taken:
-                case Block(pcm):
+                case Block(pcm, at):
                     for frame in self._cut(pcm):
-                        self._hear(frame)
+                        self._hear(frame, at)
                 case Lost(sentence):
                     self._forget()
                     self._tell(Gone(sentence))
                 case Found():
-                    self._detector.forget()
                     self._tell(Back())
                 case None:
-                    self._look_at_notes()
+                    pass
 
     def _guarded(self) -> None:
         try:
             self.run()
         except ModelUnusable as error:
             self._tell(Failed(str(error)))
+        except BaseException:
+            self._tell(Failed(STOPPED))
+            raise
 
     def _cut(self, pcm: bytes) -> Iterator[bytes]:
         self._rest += pcm
@@ -236,35 +247,41 @@ class Listener:
     def _end_of_recording(self) -> None:
         silence = bytes(FRAME_BYTES)
         while self._endpoint.talking:  # the endpoint decides, as it would with the microphone open
-            self._hear(silence)
+            self._hear(silence, time.monotonic())
 
-    def _look_at_notes(self) -> tuple[str | None, bool]:
-        """What to listen for, and whether the talk key has come up since."""
+    def _notes(self, at: float) -> tuple[bool, str | None, bool]:
+        """Deaf when this was heard? What to listen for? Has the talk key come up since?"""
         with self._lock:
-            deaf = self._muted or time.monotonic() < self._deaf_until
             finish, self._finish_now = self._finish_now, False
-            return (None if deaf else self._wanted), finish
+            ringing = self._source.clock_is_wall and at < self._deaf_until
+            return self._muted or ringing, self._wanted, finish
 
-    def _hear(self, frame: bytes) -> None:
-        wanted, finish = self._look_at_notes()
-        if wanted is None and not (finish and self._endpoint.talking):
-            if self._endpoint.talking:
-                self._forget()
+    def _hear(self, frame: bytes, at: float) -> None:
+        deaf, wanted, finish = self._notes(at)
+        if deaf:
+            self._forget()
+            return
+        if finish and self._endpoint.talking:
+            self._endpoint.stop()
+            self._finished()
+            return
+        if wanted is None and not self._endpoint.talking:
+            self._endpoint.keep(frame)
             return
         probability = self._detector.probability(frame)
         self._frames += 1
         if self._frames % LEVEL_FRAMES == 0:
             level = dbfs(frame)
             self._tell(Level(level, level > TOO_LOUD_DBFS and probability < 0.5))
-        if finish and self._endpoint.talking:
-            self._endpoint.stop()
-            self._finished()
-            return
         match self._endpoint.feed(frame, probability):
             case Began(pcm):
                 self._begin(wanted or "", pcm)
             case WentOn(pcm):
                 self._go_on(pcm)
+            case Ended(cut=True):
+                self._finished(Reason.NOT_FOR_US)  # nobody asks for one cut that long, and its end is missing
+            case Ended(voiced=voiced) if voiced < SHORTEST_VOICE:
+                self._finished(Reason.NOISE)
             case Ended():
                 self._finished()
 
@@ -272,7 +289,7 @@ class Listener:
         self._root = root
         self._words = ""
         self._pcm_seconds = seconds_of(pcm)
-        self._recogniser.start(root)
+        self._recogniser.start(self._searched(root))
         self._recogniser.accept(pcm)
         if root != WAKE:
             self._tell(UtteranceStarted())
@@ -287,9 +304,13 @@ class Listener:
                 if self._root != WAKE:
                     self._tell(Partial(words))
 
-    def _finished(self) -> None:
+    def _finished(self, reason: str = Reason.TRUSTED) -> None:
+        """Have it decoded and judged. ``reason``: why it is not to be trusted whatever the words are."""
         start = time.perf_counter()
-        heard = judged(self._recogniser.finish(), self._recogniser.name, lambda words: self._parses(self._root, words))
+        heard = self._recogniser.finish()
+        if reason and not heard.reason:
+            heard = replace(heard, reason=reason)
+        heard = judged(heard, self._recogniser.name, lambda words: self._parses(self._root, words))
         took = time.perf_counter() - start
         if self._root == WAKE:
             self._after_wake(heard, took)
@@ -313,5 +334,7 @@ class Listener:
             self._tell(Rejected(heard.reason, heard.words, heard.confidence, engine, self._pcm_seconds, took))
 
     def _forget(self) -> None:
+        """There is a gap in the sound from here on."""
         self._endpoint.stop()
         self._detector.forget()
+        self._rest = b""

@@ -97,6 +97,10 @@ class Endpoint:
         self._window.clear()
         return began
 
+    def keep(self, frame: bytes) -> None:
+        """A frame from a time when nobody is listened to: kept, in case somebody is from the next one on."""
+        self._before.append(frame)
+
     def stop(self) -> None:
         """Forget the sentence under way and the sound kept, as when the voice starts talking."""
         self._talking = False

@@ -8,9 +8,10 @@ from about 19,000 arcs to 77,000).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 
 from assistant.language.jsgf import Alternatives, Expansion, Optional, Reference, Repeat, Sequence, Tagged, Word
 
@@ -51,12 +52,13 @@ class Automaton:
 class _Nondeterministic:
     """Thompson's construction: states with word arcs and empty arcs."""
 
-    def __init__(self, body_of: Callable[[str], Expansion]) -> None:
+    def __init__(self, body_of: Callable[[str], Expansion], ready: Mapping[str, Automaton]) -> None:
         self.words: list[list[tuple[str, int]]] = []
         self.empty: list[list[int]] = []
         self.hubs: set[int] = set()
         """Where a part that may be said any number of times begins."""
         self._body_of = body_of
+        self._ready = ready
 
     def state(self) -> int:
         self.words.append([])
@@ -70,6 +72,8 @@ class _Nondeterministic:
                 end = self.state()
                 self.words[into].append((text, end))
                 return end
+            case Reference(name) if name in self._ready:
+                return self._copy(self._ready[name], into)
             case Reference(name):
                 return self.add(self._body_of(name), into)
             case Tagged(inner, _):
@@ -104,13 +108,31 @@ class _Nondeterministic:
                     self.empty[into].append(after)
                 return after
 
+    def _copy(self, automaton: Automaton, into: int) -> int:
+        first = len(self.words)
+        for going in automaton.arcs:
+            self.words[self.state()].extend((word, first + to) for word, to in going)
+        self.empty[into].append(first + automaton.start)
+        end = self.state()
+        for final in automaton.finals:
+            self.empty[first + final].append(end)
+        return end
 
-def build(body: Expansion, body_of: Callable[[str], Expansion]) -> Automaton:
-    """The automaton of an expansion; ``body_of`` gives the body of a rule by full name."""
-    machine = _Nondeterministic(body_of)
+
+def build(
+    body: Expansion, body_of: Callable[[str], Expansion], ready: Mapping[str, Automaton] = MappingProxyType({})
+) -> Automaton:
+    """The automaton of an expansion.
+
+    ``body_of`` gives the body of a rule by full name. The automata of some rules may be ``ready``: they are taken
+    as they are, and the whole is not made smaller again.
+    """
+    machine = _Nondeterministic(body_of, ready)
     start = machine.state()
     end = machine.add(body, start)
     arcs, finals = _without_empty_arcs(machine, start, end)
+    if ready:
+        return _frozen(arcs, finals)
     # States with the same future are one; then those with the same past; then again, since each makes more alike.
     size = len(arcs) + 1
     while len(arcs) < size:
@@ -120,6 +142,10 @@ def build(body: Expansion, body_of: Callable[[str], Expansion]) -> Automaton:
         backward, marked = _merge(_reversed(arcs), [{0}, finals])
         arcs, finals = _reversed(backward), marked[1]
         arcs, finals = _start_first(arcs, finals, next(iter(marked[0])))
+    return _frozen(arcs, finals)
+
+
+def _frozen(arcs: _Arcs, finals: set[int]) -> Automaton:
     return Automaton(tuple(tuple(sorted(going)) for going in arcs), frozenset(finals))
 
 

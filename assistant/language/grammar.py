@@ -22,10 +22,12 @@ from assistant.language.jsgf import (
     Word,
 )
 
-__all__ = ["ROOTS", "Grammar", "load_english"]
+__all__ = ["ROOTS", "SEARCHED", "Grammar", "load_english"]
 
 ROOTS = ("request", "answer", "denominator", "next_in_string", "wake")
 """The places to start: what may be said now. Public rules of request.jsgf."""
+SEARCHED = ("spoken", "wake")
+"""What a recogniser searches: everything that may be said while listening, and while only the wake phrase counts."""
 
 _LONGEST_REPEAT = 3
 """The sampler says a repeated part at most this often."""
@@ -96,8 +98,16 @@ class Grammar:
     def automaton(self, root: str = "request") -> Automaton:
         """A small automaton over words that accepts what a root accepts. Kept once built."""
         if root not in self._automata:
-            self._automata[root] = build(self.root(root).body, lambda name: self.rules[name].body)
+            # The other roots are the requests and a little more: there is no need to work those out again.
+            requests = self.root("request").name if "request.request" in self.rules else ""
+            body = self.root(root).body
+            ready = {requests: self.automaton("request")} if requests in set(references(body)) else {}
+            self._automata[root] = build(body, lambda name: self.rules[name].body, ready)
         return self._automata[root]
+
+    def adopt(self, root: str, automaton: Automaton) -> None:
+        """Take an automaton worked out before from the same files, so that it need not be built again."""
+        self._automata[root] = automaton
 
     def sample(self, rng: random.Random, root: str = "request") -> str:
         """A random sentence that can be said from a root."""

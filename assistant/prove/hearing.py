@@ -41,7 +41,7 @@ class Trial:
     """Seconds from the last sound to the words."""
 
 
-def hear(recogniser: Recogniser, clips: Sequence[Clip], expecting: str = "request") -> list[Trial]:
+def hear(recogniser: Recogniser, clips: Sequence[Clip], expecting: str = "spoken") -> list[Trial]:
     """Each clip as one utterance."""
     trials = []
     for clip in clips:

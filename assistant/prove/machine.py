@@ -24,7 +24,7 @@ from assistant.language.grammar import load_english
 grammar = load_english()
 chosen = ears.recogniser(grammar)
 SileroVoice()
-chosen.recogniser.start("request")
+chosen.recogniser.start("spoken")
 chosen.recogniser.accept(bytes(3200))
 print("ready", flush=True)
 pids = ["self"] + ([str(chosen.recogniser.pid)] if hasattr(chosen.recogniser, "pid") else [])

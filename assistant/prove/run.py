@@ -14,7 +14,7 @@ from assistant.hearing.choose import model_folders
 from assistant.hearing.pocketsphinx_engine import Pocketsphinx
 from assistant.hearing.recogniser import Hypothesis, Recogniser
 from assistant.hearing.vosk_engine import Vosk
-from assistant.language.grammar import ROOTS, Grammar, load_english
+from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
 from assistant.prove import hearing, language, machine, screen, sets, speaking
@@ -75,13 +75,13 @@ def _engines(grammar: Grammar, model: str | None) -> Iterator[Recogniser]:
     folders = [*model_folders(resources.folder("models")), *([Path(model)] if model else [])]
     for folder in folders:
         try:
-            vosk = Vosk(grammar, ROOTS, folder)
+            vosk = Vosk(grammar, SEARCHED, folder)
         except ModelUnusable as error:
             print(error, flush=True)
             continue
         vosk.name = f"vosk, {folder.name}"
         yield vosk
-    yield Pocketsphinx(grammar, ROOTS, ears.pronunciations())
+    yield Pocketsphinx(grammar, SEARCHED, ears.pronunciations())
     if os.environ.get(WHISPER_FOLDER):
         from assistant.prove.whisper import Whisper
 
