@@ -10,6 +10,7 @@ from assistant.hearing import ears
 from assistant.hearing.listener import (
     WAKE,
     Back,
+    Changed,
     Failed,
     Gone,
     HeardWords,
@@ -86,7 +87,9 @@ class HearingEars:
         chosen = ears.recogniser(grammar, settings.model)
         self.trouble = chosen.trouble
         at_rest = {"wake": WAKE, "push": None, "open": "request"}[settings.attention]
-        self._listener = ears.listener(grammar, Microphone(settings.microphone), chosen.recogniser, self._told, at_rest)
+        self._listener = ears.listener(
+            grammar, Microphone(settings.microphone), chosen.recogniser, self._told, at_rest, chosen.spare
+        )
         self._listener.start()
 
     def listen(self, expecting: str) -> None:
@@ -129,5 +132,7 @@ def _happenings(told: Told) -> Sequence[Happening]:
             return [Loudness(1 - dbfs / QUIET_DBFS, too_loud)]
         case Back():
             return [MicrophoneBack()]
+        case Changed(sentence):
+            return [Trouble(sentence)]
         case Gone(sentence) | Failed(sentence):
             return [MicrophoneLost(sentence)]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from assistant.errors import ModelUnusable
 from assistant.hearing.pocketsphinx_engine import Pocketsphinx
 from assistant.hearing.recogniser import GrammarSource, Recogniser
+from assistant.hearing.usage import Usage, anything
 from assistant.hearing.vosk_engine import Vosk
 
 __all__ = ["Chosen", "choose", "model_folders"]
@@ -20,6 +21,8 @@ class Chosen(NamedTuple):
     """For ``check``: "the model in models/en"."""
     trouble: str
     """A sentence where the one that was wanted could not be had; empty otherwise."""
+    spare: Callable[[], Recogniser] | None = None
+    """Makes the one to go on with should this one fail for good; None where there is no other."""
 
 
 def model_folders(models: Path) -> list[Path]:
@@ -33,6 +36,7 @@ def choose(
     models: Path,
     named: Path | None = None,
     pronunciations: Mapping[str, str] | None = None,
+    usage: Usage = anything,
 ) -> Chosen:
     """A recogniser for a grammar's public rules.
 
@@ -41,10 +45,14 @@ def choose(
     Raises:
         ModelUnusable: where there is none at all, with what to do.
     """
+
+    def second() -> Recogniser:
+        return Pocketsphinx(grammar, roots, pronunciations, usage)
+
     trouble = ""
     for folder in [named] if named else model_folders(models):
         try:
-            return Chosen(Vosk(grammar, roots, folder), f"the model in {folder}", trouble)
+            return Chosen(Vosk(grammar, roots, folder), f"the model in {folder}", trouble, second)
         except ModelUnusable as error:
             trouble = trouble or f"{error} Until then I hear less well."
-    return Chosen(Pocketsphinx(grammar, roots, pronunciations), "pocketsphinx and its own English model", trouble)
+    return Chosen(second(), "pocketsphinx and its own English model", trouble)

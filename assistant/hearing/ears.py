@@ -17,6 +17,7 @@ from assistant.hearing.choose import Chosen, choose
 from assistant.hearing.listener import WAKE, Listener, Told
 from assistant.hearing.recogniser import Recogniser
 from assistant.hearing.sound import Source
+from assistant.hearing.usage import usage_of
 from assistant.hearing.utterance import Completeness
 from assistant.hearing.voice_activity import SileroVoice
 from assistant.language import automaton as automaton_module
@@ -58,7 +59,7 @@ def recogniser(grammar: Grammar, model: str = "") -> Chosen:
     """
     named = Path(model).expanduser() if model else None
     prepare(grammar)
-    return choose(grammar, SEARCHED, resources.folder("models"), named, pronunciations())
+    return choose(grammar, SEARCHED, resources.folder("models"), named, pronunciations(), usage_of(grammar))
 
 
 def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:
@@ -78,9 +79,14 @@ def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:
 
 
 def listener(
-    grammar: Grammar, source: Source, heard_by: Recogniser, tell: Callable[[Told], None], at_rest: str | None = WAKE
+    grammar: Grammar,
+    source: Source,
+    heard_by: Recogniser,
+    tell: Callable[[Told], None],
+    at_rest: str | None = WAKE,
+    spare: Callable[[], Recogniser] | None = None,
 ) -> Listener:
-    """A listener for a grammar. Not started.
+    """A listener for a grammar. Not started. ``spare`` makes the recogniser to go on with should this one fail.
 
     Raises:
         ModelUnusable: where the voice detector is not installed.
@@ -94,4 +100,5 @@ def listener(
         completeness=completeness(grammar),
         at_rest=at_rest,
         searched=lambda root: root if root in SEARCHED else SEARCHED[0],
+        spare=spare,
     )

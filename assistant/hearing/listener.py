@@ -23,6 +23,7 @@ from assistant.hearing.voice_activity import FRAME_BYTES, VoiceDetector
 __all__ = [
     "WAKE",
     "Back",
+    "Changed",
     "Failed",
     "Gone",
     "HeardWords",
@@ -122,7 +123,14 @@ class Failed:
     sentence: str
 
 
-Told = UtteranceStarted | Partial | HeardWords | Rejected | Woken | Gone | Back | Level | Failed
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """The recogniser failed and another has taken over; the sentence says what to do."""
+
+    sentence: str
+
+
+Told = UtteranceStarted | Partial | HeardWords | Rejected | Woken | Gone | Back | Level | Failed | Changed
 
 
 class Listener:
@@ -139,17 +147,20 @@ class Listener:
         completeness: Callable[[str, str], Completeness] = lambda root, words: Completeness.MAY_END,
         at_rest: str | None = WAKE,
         searched: Callable[[str], str] = lambda root: root,
+        spare: Callable[[], Recogniser] | None = None,
     ) -> None:
         """``parses(root, words)`` and ``completeness(root, words)`` know the grammar.
 
         ``searched`` gives the rule the recogniser is to search for one that is expected: it may be a wider one.
 
+        ``spare`` makes the recogniser to go on with should the first one fail for good.
         ``at_rest``: what is listened for when nothing is expected; WAKE, a rule (always open) or None (nothing).
         ``tell`` is called on the listening thread and must come back at once.
         """
         self._source = source
         self._detector = detector
         self._recogniser = recogniser
+        self._spare = spare
         self._tell = tell
         self._parses = parses
         self._at_rest = at_rest
@@ -289,10 +300,21 @@ class Listener:
         self._root = root
         self._words = ""
         self._pcm_seconds = seconds_of(pcm)
-        self._recogniser.start(self._searched(root))
+        self._start_recogniser(root)
         self._recogniser.accept(pcm)
         if root != WAKE:
             self._tell(UtteranceStarted())
+
+    def _start_recogniser(self, root: str) -> None:
+        try:
+            self._recogniser.start(self._searched(root))
+        except ModelUnusable as error:
+            if self._spare is None:
+                raise
+            self._recogniser.close()
+            self._recogniser, self._spare = self._spare(), None
+            self._tell(Changed(f"{error} Until then I hear less well."))
+            self._recogniser.start(self._searched(root))
 
     def _go_on(self, pcm: bytes) -> None:
         self._pcm_seconds += seconds_of(pcm)
