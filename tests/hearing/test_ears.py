@@ -1,0 +1,85 @@
+"""Hearing put together for the English grammar, and the choice of the recogniser."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from assistant.errors import ModelUnusable
+from assistant.hearing import ears
+from assistant.hearing.accept import judged
+from assistant.hearing.recogniser import Hypothesis, Reason
+from assistant.hearing.utterance import Completeness
+from assistant.language.grammar import Grammar, load_english
+
+ENGLISH = load_english()
+
+
+@pytest.mark.parametrize(
+    ("words", "finished"),
+    [
+        ("fifty three and", Completeness.MUST_GO_ON),
+        ("center of", Completeness.MUST_GO_ON),
+        ("fifty three", Completeness.MAY_END),
+        ("scratch that", Completeness.CANNOT_GO_ON),
+        ("where am i", Completeness.CANNOT_GO_ON),
+        ("", Completeness.MAY_END),
+        ("no such words", Completeness.MAY_END),
+    ],
+)
+def test_the_grammar_tells_how_finished_a_sentence_sounds(words, finished):
+    assert ears.completeness(ENGLISH)("request", words) is finished
+
+
+def test_every_word_of_the_grammar_can_be_heard():
+    pocketsphinx = pytest.importorskip("pocketsphinx", reason="the voice parts are not installed")
+    decoder = pocketsphinx.Decoder(lm=None, loglevel="FATAL")
+    given = ears.pronunciations()
+    assert [w for w in sorted(ENGLISH.words) if decoder.lookup_word(w) is None and w not in given] == []
+    for word, sound in given.items():
+        assert all(p.isupper() for p in sound.split()), word
+
+
+def test_the_prepared_search_is_the_grammars_own(tmp_path, monkeypatch):
+    monkeypatch.setattr(ears, "user_cache_dir", lambda name: str(tmp_path))
+    ears.prepare(ENGLISH)
+    (kept,) = tmp_path.iterdir()
+    fresh = Grammar.__new__(Grammar)
+    fresh.__dict__.update(rules=ENGLISH.rules, _automata={})
+    ears.prepare(fresh)
+    assert fresh.automaton("request") == ENGLISH.automaton("request")
+    kept.write_text("[[not json", encoding="utf-8")
+    ears.prepare(fresh)  # a spoiled cache is made again
+    assert len(json.loads(kept.read_text(encoding="utf-8"))[0]) == len(ENGLISH.automaton("request").arcs)
+
+
+def test_a_bad_model_gives_way_with_a_sentence(tmp_path):
+    pytest.importorskip("pocketsphinx", reason="the voice parts are not installed")
+    chosen = ears.recogniser(ENGLISH, str(tmp_path / "no-model"))
+    assert chosen.recogniser.name == "pocketsphinx"
+    assert "no speech model" in chosen.trouble
+    chosen.recogniser.close()
+
+
+@pytest.mark.parametrize("missing", ["am/final.mdl", "conf/model.conf", "conf/mfcc.conf", "graph/HCLr.fst"])
+def test_a_model_folder_with_a_file_missing_is_told(tmp_path, missing):
+    from assistant.hearing.vosk_engine import check_folder
+
+    for name in ("am/final.mdl", "conf/model.conf", "conf/mfcc.conf", "graph/HCLr.fst"):
+        if name != missing:
+            (tmp_path / name).parent.mkdir(exist_ok=True)
+            (tmp_path / name).write_bytes(b"x")
+    with pytest.raises(ModelUnusable, match=r"(Copy|Use|small)"):
+        check_folder(tmp_path)
+
+
+def test_judging():
+    def parses(words):
+        return words == "next"
+
+    assert judged(Hypothesis("next", 0.9), "scripted", parses).reason == Reason.TRUSTED
+    assert judged(Hypothesis("next", 0.2), "scripted", parses).reason == Reason.UNCLEAR
+    assert judged(Hypothesis("nxt", 0.9), "scripted", parses).reason == Reason.NOT_FOR_US
+    assert judged(Hypothesis("", 0.0), "scripted", parses).reason == Reason.NOTHING
+    assert judged(Hypothesis("next", 0.9, Reason.NOISE), "scripted", parses).reason == Reason.NOISE
