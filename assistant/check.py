@@ -13,10 +13,12 @@ from pathlib import Path
 from typing import TextIO
 
 from assistant import settings
-from assistant.errors import BoardError, TapehandError
+from assistant.errors import BoardError, ModelUnusable, TapehandError
 from assistant.settings import Settings
 
 __all__ = ["Found", "look", "run"]
+
+OWN_CHOICE = "the computer's own choice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,9 @@ def look(settings_option: str | None = None, board_option: str | None = None) ->
     yield _tried("board", lambda: _board(settings.board_address(board_option)), needed=True)
     yield _keypad()
     yield _tried("microphone", lambda: _microphone(chosen))
+    yield _tried("recogniser", lambda: _recogniser(chosen))
+    yield _tried("voice", lambda: _voice(chosen))
+    yield _tried("loudspeaker", lambda: _loudspeaker(chosen))
 
 
 def _tried(name: str, attempt: Callable[[], str], needed: bool = False) -> Found:
@@ -64,9 +69,7 @@ def _tried(name: str, attempt: Callable[[], str], needed: bool = False) -> Found
 def _settings(path: Path, problems: list[str]) -> Found:
     if problems:
         return Found("settings", False, " ".join(problems))
-    return Found(
-        "settings", True, str(path) if path.exists() else f"the usual ones; {path} is made at the first start"
-    )
+    return Found("settings", True, str(path) if path.exists() else f"the usual ones; {path} is made at the first start")
 
 
 def _answers() -> str:
@@ -104,4 +107,42 @@ def _microphone(chosen: Settings) -> str:
     microphone = Microphone(chosen.microphone)
     microphone.open()
     microphone.close()
-    return chosen.microphone or "the computer's own choice"
+    return chosen.microphone or OWN_CHOICE
+
+
+def _recogniser(chosen: Settings) -> str:
+    from assistant.hearing import ears
+    from assistant.hearing.voice_activity import SileroVoice
+    from assistant.language.grammar import load_english
+
+    SileroVoice()
+    found = ears.recogniser(load_english(), chosen.model)
+    found.recogniser.close()
+    if found.trouble:
+        raise ModelUnusable(found.trouble)
+    return found.because
+
+
+def _voice(chosen: Settings) -> str:
+    from assistant.attached import voice_settings
+    from assistant.speaking.voice import PyttsxVoice
+
+    voice = PyttsxVoice(voice_settings(chosen))
+    try:
+        voice.render("Dead on.")
+    finally:
+        voice.close()
+    return f"{chosen.voice or 'the usual one'}, {chosen.rate} words a minute"
+
+
+def _loudspeaker(chosen: Settings) -> str:
+    from assistant.speaking.earcons import earcon
+    from assistant.speaking.player import Loudspeaker
+
+    loudspeaker = Loudspeaker(chosen.loudspeaker)
+    try:
+        loudspeaker.play(earcon("got-it").at_volume(chosen.volume / 100))
+        loudspeaker.wait()
+    finally:
+        loudspeaker.close()
+    return f"{chosen.loudspeaker or OWN_CHOICE}, a short sound was played on it"

@@ -8,8 +8,9 @@ one, and whatever comments a person wrote stay.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -39,8 +40,6 @@ class Settings:
     """As in ``assistant.tape.TAPES``."""
     plus: Fraction | None = None
     """What a plus is worth, in inches; None until he has been asked."""
-    feet: str = "as said"
-    """When answers are in feet and inches: "as said", "always" or "never"."""
     attention: str = "wake"
     """"wake" for the wake phrase, "push" for the talk key, "open" for always."""
     follow_up: int = 8
@@ -115,11 +114,6 @@ _ENTRIES: dict[str, _Entry] = {
     "loudspeaker": _Entry("speaking", "part of the device's name, or \"\" for the computer's own choice", _text),
     "tape": _Entry("measuring", "one of " + ", ".join(f'"{name}"' for name in _TAPE_NAMES), _one_of(*_TAPE_NAMES)),
     "plus": _Entry("measuring", 'what a plus is worth: "0", "1/64" or "1/32"; "" to be asked', _plus),
-    "feet": _Entry(
-        "measuring",
-        'when to answer in feet and inches: "as said", "always" or "never"',
-        _one_of("as said", "always", "never"),
-    ),
     "attention": _Entry(
         "hearing",
         '"wake" (say "tape hand" first), "push" (hold the talk key) or "open" (always listening)',
@@ -183,13 +177,13 @@ def read(path: Path) -> tuple[Settings, list[str]]:
 
 
 def create(path: Path) -> None:
-    """Write the usual settings, with a note at each, for a person to edit. A file that is there stays.
+    """Write the usual settings as notes for a person to edit. A file that is there stays.
 
     Raises:
         SettingsUnreadable: when it cannot be written.
     """
     if not path.exists():
-        _write(path, _as_text(Settings()))
+        _write(path, _usual())
 
 
 def change(path: Path, **changes: Any) -> Settings:
@@ -198,19 +192,17 @@ def change(path: Path, **changes: Any) -> Settings:
     Raises:
         SettingsUnreadable: for a file that is broken, which is left as it is, or cannot be written.
     """
-    try:
-        document = _parse(path)
-    except FileNotFoundError:
-        settings = replace(Settings(), **changes)
-        _write(path, _as_text(settings))
-        return settings
+    import tomlkit
+
+    create(path)
+    document = _parse(path)
     for name, value in changes.items():
         section = _ENTRIES[name].section
+        if name not in document.get(section, {}):
+            document = tomlkit.parse(_uncommented(tomlkit.dumps(document), name))
         if not isinstance(document.get(section), Mapping):
             document[section] = {}
         document[section][name] = _plain(value)
-    import tomlkit
-
     _write(path, tomlkit.dumps(document))
     return read(path)[0]
 
@@ -242,19 +234,23 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _as_text(settings: Settings) -> str:
-    import tomlkit
+def _uncommented(text: str, name: str) -> str:
+    """The file with the note that shows this setting made into the setting itself, where there is one."""
+    return re.sub(rf"(?m)^# ({name} = )", r"\1", text, count=1)
 
-    document = tomlkit.document()
-    document.add(tomlkit.comment("Tapehand's settings. Change what stands after = and start Tapehand again."))
+
+def _usual() -> str:
+    """A file with everything in it as a comment, so that a better usual value of a later version is not held back."""
+    lines = ["# Tapehand's settings. Take away the # before a line and change it, then start Tapehand again."]
+    section = ""
     for name, entry in _ENTRIES.items():
-        if entry.section not in document:
-            document.add(tomlkit.nl())
-            document.add(entry.section, tomlkit.table())
-        table: Any = document[entry.section]
-        table.add(tomlkit.comment(entry.note))
-        table.add(name, _plain(getattr(settings, name)))
-    return tomlkit.dumps(document)
+        if entry.section != section:
+            section = entry.section
+            lines += ["", f"[{section}]"]
+        value = _plain(getattr(Settings(), name))
+        written = str(value).lower() if isinstance(value, (bool, int)) else f'"{value}"'
+        lines += [f"# {entry.note}", f"# {name} = {written}"]
+    return "\n".join(lines) + "\n"
 
 
 def _write(path: Path, text: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from dataclasses import asdict, replace
 from fractions import Fraction
 from pathlib import Path
@@ -31,8 +32,21 @@ def test_the_file_that_is_made_says_what_it_means(path: Path) -> None:
     assert read(path) == (Settings(), [])
     lines = path.read_text(encoding="utf-8").splitlines()
     for name in asdict(Settings()):
-        (at,) = [i for i, line in enumerate(lines) if line.startswith(f"{name} = ")]
+        (at,) = [i for i, line in enumerate(lines) if line.startswith(f"# {name} = ")]
         assert lines[at - 1].startswith("# ")
+
+
+def test_what_it_shows_are_the_usual_values(path: Path) -> None:
+    create(path)
+    path.write_text(re.sub(r"(?m)^# (\w+ = )", r"\1", path.read_text(encoding="utf-8")))
+    assert read(path) == (Settings(), [])
+
+
+def test_a_change_takes_the_place_of_the_note(path: Path) -> None:
+    create(path)
+    before = path.read_text(encoding="utf-8")
+    change(path, rate=120)
+    assert path.read_text(encoding="utf-8") == before.replace("# rate = 160", "rate = 120")
 
 
 def test_making_it_leaves_a_file_that_is_there(path: Path) -> None:
@@ -43,9 +57,7 @@ def test_making_it_leaves_a_file_that_is_there(path: Path) -> None:
 
 def test_a_change_keeps_what_a_person_wrote(path: Path) -> None:
     path.parent.mkdir()
-    path.write_text(
-        "# Ours, by the band saw\n[speaking]\nrate = 120   # he is hard of hearing\n", encoding="utf-8"
-    )
+    path.write_text("# Ours, by the band saw\n[speaking]\nrate = 120   # he is hard of hearing\n", encoding="utf-8")
     assert change(path, rate=110, tape="eighths") == replace(Settings(), rate=110, tape="eighths")
     text = path.read_text(encoding="utf-8")
     assert text.startswith("# Ours, by the band saw\n[speaking]\nrate = 110   # he is hard of hearing\n")
@@ -102,7 +114,6 @@ def test_a_folder_in_its_place(path: Path) -> None:
         ("measuring", "tape = [1]"),
         ("measuring", 'plus = "1/63"'),
         ("measuring", "plus = false"),
-        ("measuring", "feet = 1"),
         ("hearing", "headset = 1"),
         ("hearing", "follow_up = 8.5"),
         ("hearing", "attention = 1979-05-27"),
@@ -118,9 +129,7 @@ def test_one_bad_value_costs_only_itself(path: Path, section: str, line: str) ->
     (told,) = problems
     name = line.split(" ")[0]
     assert told.startswith(f"Put {name} right in {path}: ")
-    assert told.endswith(
-        f"Until then it is {getattr(Settings(), name) or (False if name == 'headset' else '')!r}."
-    )
+    assert told.endswith(f"Until then it is {getattr(Settings(), name) or (False if name == 'headset' else '')!r}.")
 
 
 def test_names_that_are_none_of_ours_are_told(path: Path) -> None:
@@ -149,7 +158,6 @@ everything = st.builds(
     volume=st.integers(0, 200),
     tape=st.sampled_from(["eighths", "sixteenths", "thirty-seconds", "millimeters"]),
     plus=st.sampled_from([None, Fraction(0), Fraction(1, 64), Fraction(1, 32)]),
-    feet=st.sampled_from(["as said", "always", "never"]),
     attention=st.sampled_from(["wake", "push", "open"]),
     follow_up=st.integers(0, 60),
     headset=st.booleans(),
