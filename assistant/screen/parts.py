@@ -10,6 +10,7 @@ from assistant.length import Length
 from assistant.screen.figures import Figures, figures, form_of
 from assistant.screen.icons import icon
 from assistant.screen.piece_picture import PieceMark, piece_picture
+from assistant.screen.svg import decimal
 from assistant.screen.tape_picture import tape_picture
 from assistant.session.answer import Answer, ShownMark, ShownValue
 from assistant.tape import Form, Lean, Tape, read, written
@@ -31,6 +32,7 @@ def answer_part(answer: Answer) -> dict[str, Any]:
     return {
         "heard": answer.heard,
         "status": answer.status,
+        "held": f'Holding {Length(answer.held)}"' if answer.held else "",
         "say": answer.say,
         "cautions": list(answer.cautions),
         "choices": [
@@ -54,9 +56,7 @@ def picture_part(answer: Answer) -> dict[str, Any] | None:
     if shown is None:
         return {} if answer.piece is None and answer.status == "done" else None
     mark = shown if isinstance(shown, ShownMark) else None
-    others = (
-        [value for value in answer.values if value is not shown and value.name != shown.name] if not mark else []
-    )
+    others = [value for value in answer.values if value is not shown and value.name != shown.name] if not mark else []
     inches = _inches(shown)
     on_tape = isinstance(shown, ShownMark) or shown.unit == "in"
     form = form_of(shown.tape)
@@ -68,10 +68,8 @@ def picture_part(answer: Answer) -> dict[str, Any] | None:
         "exact": "" if _on_the_nose(shown, inches) else f"exactly {_plain(shown.exact)}",
         "place": f"{mark.index} of {mark.count}" if mark and mark.count > 1 else "",
         "others": [_other(value) for value in others[:_BESIDE]],
-        "tape": [tape_picture(inches, shown.lean, answer.tape, form, w) for w in (WIDE, NARROW)]
-        if on_tape
-        else [],
-        "piece": _piece(answer, form),
+        "tape": [tape_picture(inches, shown.lean, answer.tape, form, w) for w in (WIDE, NARROW)] if on_tape else [],
+        "piece": _piece(answer, shown, form),
     }
 
 
@@ -93,7 +91,7 @@ def enter_word(answer: Answer, keying: bool) -> str:
 
 def _figures(shown: ShownMark | ShownValue) -> dict[str, str]:
     if isinstance(shown, ShownValue) and not shown.tape:
-        return asdict(Figures(whole=_plain(shown.exact), unit="" if shown.unit == "count" else shown.unit))
+        return asdict(Figures(whole=_number(shown), unit=_unit(shown)))
     found = figures(shown.tape)
     return asdict(found or Figures(whole=shown.tape))
 
@@ -125,18 +123,36 @@ def _other(value: ShownValue) -> dict[str, str]:
     if value.tape:
         lean = "" if value.lean is Lean.ON else f" {value.lean.value}"
         return {"name": value.name, "is": value.tape + lean}
-    unit = "" if value.unit in ("count", "ratio") else f" {value.unit}"
-    return {"name": value.name, "is": _plain(value.exact) + unit}
+    return {"name": value.name, "is": f"{_number(value)} {_unit(value)}".rstrip()}
 
 
-def _piece(answer: Answer, form: Form) -> list[str]:
-    if answer.piece is None:
+def _number(value: ShownValue) -> str:
+    """A number that is no length, as it is spoken: a weight in whole pounds, up; others to a tenth.
+
+    >>> _number(ShownValue("each", "lb", "816/5")), _number(ShownValue("bevel", "deg", "36.8698976458440"))
+    ('164', '36.9')
+    """
+    amount = Fraction(value.exact)
+    if value.unit == "lb":
+        return str(-(-amount // 1))
+    return decimal((amount * 10 + Fraction(1, 2)).__floor__() / Fraction(10))
+
+
+def _unit(value: ShownValue) -> str:
+    return "" if value.unit in ("count", "ratio") else value.unit
+
+
+def _piece(answer: Answer, shown: ShownMark | ShownValue, form: Form) -> list[str]:
+    """What the marks are laid out on; where there are none the piece, when it is what is shown."""
+    length = answer.marks_on
+    if not answer.marks and answer.piece is not None and answer.piece.length.inches == shown.inches:
+        length = shown.inches
+    if length is None:
         return []
-    length = answer.piece.length
-    name = written(read(length, answer.tape).mark, form)
+    name = written(read(Length(length), answer.tape).mark, form)
     marks = [PieceMark(_inches(mark), mark.tape) for mark in answer.marks]
     lit = 1 if len(marks) == 1 else answer.at if answer.at and answer.at <= len(marks) else None
-    return [piece_picture(length.inches, name, marks, lit, width) for width in _PIECE_WIDTHS]
+    return [piece_picture(length, name, marks, lit, width) for width in _PIECE_WIDTHS]
 
 
 def _choice_picture(say: str, exact: str, tape: Tape) -> str:

@@ -74,3 +74,7 @@ class Answer:
     """Which mark is lit, from 1, when one is being walked."""
     tape: Tape = SIXTEENTHS
     """What it is read on, for the drawing."""
+    marks_on: Fraction | None = None
+    """Inches of what the marks are laid out on, for the drawing; none where they do not close on a length."""
+    held: Fraction | None = None
+    """The inch he holds on the end, while he does."""

@@ -47,7 +47,7 @@ from assistant.session.carry_out import Unknown, carry_out, correct, do_all, mar
 from assistant.session.deeds import Deed, Define, operands
 from assistant.session.job import Job, cleared
 from assistant.session.manners import Manners
-from assistant.session.present import said, step_sizes, steps_of
+from assistant.session.present import inches_of, said, step_sizes, steps_of
 from assistant.session.questions import Question
 from assistant.session.reader import Reader, sentence
 from assistant.session.replies import board_reply, picture, reply, undone_words, where_words
@@ -322,7 +322,15 @@ class Conversation:
     def _given(self, answer: Answer, again: bool = True) -> Answer:
         """The answer as it goes out: with the choices that are open and the piece it leaves in hand."""
         choices = self.question.offered if self.question else ()
-        answer = replace(answer, choices=choices, piece=self.job.piece, tape=self._tape)
+        on = marks_in_hand(self.job, self._tape).closing if answer.marks and self.job.walked is not None else None
+        answer = replace(
+            answer,
+            choices=choices,
+            piece=self.job.piece,
+            tape=self._tape,
+            marks_on=inches_of(on) if on is not None else None,
+            held=self.job.held.inches if self.job.held else None,
+        )
         if again and answer.say and answer.status != "not-understood":
             self._last = answer
         return answer

@@ -13,7 +13,10 @@ from assistant.session.answer import Answer, ShownMark
 from assistant.session.deeds import Deed, operands
 from assistant.session.reader import Reader, sentence
 
-__all__ = ["answered", "closing_words", "mark_words", "marks_of", "said", "step_sizes", "steps_of"]
+__all__ = ["answered", "closing_words", "inches_of", "mark_words", "marks_of", "said", "step_sizes", "steps_of"]
+
+_DRAWN_PLACES = 6
+"""Decimals of an inch: far finer than any screen or pen."""
 
 
 def answered(heard: str, result: Result, reader: Reader) -> Answer:
@@ -59,6 +62,11 @@ def step_sizes(result: Result, reader: Reader) -> tuple[Fraction | None, ...]:
     """The length each step of ``steps_of`` comes to, in inches, where it comes to one: the last in it."""
     sizes: list[Fraction | None] = [_last_length(step) for step in result.steps]
     return tuple(sizes + [None] * (len(steps_of(result, reader)) - len(sizes)))
+
+
+def inches_of(size: Length | Enclosure) -> Fraction:
+    """Inches to draw with: exact where they are rational, else to a millionth."""
+    return size.inches if isinstance(size, Length) else size.rounded(_DRAWN_PLACES)
 
 
 def _last_length(step: Phrase) -> Fraction | None:

@@ -17,9 +17,7 @@ from assistant.board.port import MemoryBoard
 from assistant.desk import examples_of
 from assistant.keypad.keys import Press, keyed
 from assistant.language.grammar import Grammar, load_english
-from assistant.language.understand import understand
 from assistant.screen.web import WebView
-from assistant.session.events import Heard
 from assistant.session.manners import Attention, Manners
 from assistant.session.session import Session
 from assistant.settings import Settings
@@ -32,13 +30,12 @@ class ShownBench:
     """A whole bench with keys and screen, without sound."""
 
     def __init__(self, grammar: Grammar, port: int = 0, voice: bool = False) -> None:
-        self.grammar = grammar
         self.pressed: list[Press] = []
         manners = Manners(attention=Attention.PUSH, ask_plus=False)
         self.session = Session(manners, examples=examples_of(grammar))
-        self._bench = Bench(self.session, Keeper(MemoryBoard()), [], Settings(), waiting="use the keys")
+        self._bench = Bench(self.session, Keeper(MemoryBoard()), grammar, Settings(), waiting="use the keys")
         self.view = WebView(self._press, port, voice)
-        self._bench.add_view(self.view)
+        self._bench.views.append(self.view)
         self._thread = threading.Thread(target=self._bench.run)
         self._thread.start()
 
@@ -49,10 +46,6 @@ class ShownBench:
     def keys(self, text: str) -> None:
         for key in keyed(text):
             self._bench.post(key)
-
-    def hear(self, words: str) -> None:
-        heard, outcome = understand(self.grammar, words)
-        self._bench.post(Heard(heard, outcome))
 
     def close(self) -> None:
         self._bench.post(Quit())

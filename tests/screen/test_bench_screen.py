@@ -327,9 +327,7 @@ def test_true_aspect(pages, bench: ShownBench) -> None:
 
 def test_nothing_serious_for_people_who_cannot_see_well(pages, bench: ShownBench) -> None:
     """axe-core's rules for WCAG 2.1 A and AA (deque systems), on each view."""
-    axe = pytest.importorskip(
-        "axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed"
-    )
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
     page = pages()
     for keys, there in (("53.5/8EE", "#tape svg"), ("/", "#steps li"), ("53.5E", ".choice")):
         bench.keys(keys)
@@ -337,9 +335,7 @@ def test_nothing_serious_for_people_who_cannot_see_well(pages, bench: ShownBench
         page.wait_for_timeout(150)
         found = axe.Axe().run(page).response["violations"]
         grave = [
-            (rule["id"], rule["nodes"][0]["html"][:120])
-            for rule in found
-            if rule["impact"] in ("serious", "critical")
+            (rule["id"], rule["nodes"][0]["html"][:120]) for rule in found if rule["impact"] in ("serious", "critical")
         ]
         assert grave == []
 
@@ -348,9 +344,7 @@ def test_the_page_is_small_and_needs_nothing_from_elsewhere(pages, bench: ShownB
     page = pages()
     page.reload()
     page.wait_for_selector("#alarm", state="hidden")
-    asked = page.evaluate(
-        "performance.getEntriesByType('resource').map(entry => [entry.name, entry.decodedBodySize])"
-    )
+    asked = page.evaluate("performance.getEntriesByType('resource').map(entry => [entry.name, entry.decodedBodySize])")
     size = sum(size for _, size in asked) + page.evaluate(
         "performance.getEntriesByType('navigation')[0].decodedBodySize"
     )

@@ -38,9 +38,7 @@ def test_numbers_never_run_into_each_other() -> None:
     marks = [PieceMark(Fraction(n), "mark") for n in range(1, 200)]
     picture = ElementTree.fromstring(piece_picture(Fraction(200), "200", marks, 57))
     numbers = [
-        (Fraction(node.get("x") or ""), node.text)
-        for node in picture.iter(f"{SVG}text")
-        if (node.text or "").isdigit()
+        (Fraction(node.get("x") or ""), node.text) for node in picture.iter(f"{SVG}text") if (node.text or "").isdigit()
     ]
     tops = sorted(x for x, text in numbers if text != "200")
     assert all(after - before >= 44 for before, after in itertools.pairwise(tops) if after != before)

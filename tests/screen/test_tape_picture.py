@@ -62,9 +62,7 @@ def test_a_dozen_marks_as_they_were_looked_at(name: str) -> None:
 def lines(picture: str, color: str) -> list[tuple[Fraction, Fraction]]:
     """Where the upright lines of a color stand, and how long they are, in units."""
     found = [line for line in ElementTree.fromstring(picture).iter(f"{SVG}line") if line.get("stroke") == color]
-    return [
-        (Fraction(n.get("x1") or ""), Fraction(n.get("y2") or "") - Fraction(n.get("y1") or "")) for n in found
-    ]
+    return [(Fraction(n.get("x1") or ""), Fraction(n.get("y2") or "") - Fraction(n.get("y1") or "")) for n in found]
 
 
 def start_of(picture: str, mark: Length) -> Fraction:

@@ -22,3 +22,9 @@ def test_the_tape_it_is_read_on_goes_along() -> None:
     bench = Bench()
     assert bench.hear(Hold(m("53 5/8"))).tape == SIXTEENTHS
     assert bench.hear(SetTape(EIGHTHS)).tape == EIGHTHS
+
+
+def test_what_the_marks_are_laid_out_on_goes_along() -> None:
+    bench = Bench()
+    assert bench.hear(Hold(m("53 5/8"))).marks_on is None
+    assert bench.hear(Center(m("53 5/8"))).marks_on == Fraction(429, 8)

@@ -103,6 +103,8 @@ const show = {
       bare ? "bare" : "", choices && choices < 5 ? "few" : "", crowded ? "crowded" : "", answer.steps.length ? "showing" : ""].join(" ");
     question = bare ? /^.*?[.?!](?=\s|$)/.exec(answer.say)?.[0] || answer.say : ""; // the rest is on the choices
     say("say", question || answer.say);
+    byId("held").hidden = !answer.held;
+    byId("held").lastChild.textContent = answer.held;
     filled("cautions", answer.cautions, "li", (li, words) => {
       li.innerHTML = '<svg aria-hidden="true"><use href="#warning"/></svg>';
       li.append(words);
