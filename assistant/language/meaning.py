@@ -581,7 +581,8 @@ def _onto(sign: str, *rest: Any) -> _Out:
     to_piece = PIECE in rest
     ends = 2 if "both_ends" in rest else 1
     if sign == "minus_sign":
-        return NO_SENSE if to_piece else TakeOff(PIECE, terms, ends)
+        apart = any(_one_size(a, b) for a, b in pairwise(terms))
+        return NO_SENSE if to_piece or apart else TakeOff(PIECE, terms, ends)
     if ends == 2:
         return Add((PIECE, *terms, *terms)) if len(terms) == 1 else NO_SENSE
     if any(_one_size(a, b) for a, b in pairwise(terms)):

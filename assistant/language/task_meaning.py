@@ -146,6 +146,6 @@ def fit(wanted: Wanted, value: Operand | int | Fraction | str) -> Operand | int 
     if not isinstance(value, Measure) or value.form is not Form.INCHES or value.lean or value.missing is not None:
         return None
     number = value.length.inches
-    if wanted is Wanted.ANGLE:
+    if wanted in (Wanted.ANGLE, Wanted.NUMBER):
         return number
     return int(number) if wanted is Wanted.COUNT and number.denominator == 1 else None

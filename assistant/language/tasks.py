@@ -27,6 +27,8 @@ class Wanted(Enum):
     """A whole number, as an int."""
     ANGLE = "angle"
     """Degrees, as a Fraction."""
+    NUMBER = "number"
+    """A plain number, as a Fraction."""
     PIPE = "pipe size"
     """A pipe by its nominal size, as the Measure that names it."""
     CHOICE = "choice"
@@ -382,9 +384,10 @@ _ROWS = (
             _length("more legs", many=True),
             _length("radius", "What inside radius?"),
             _angle("degrees"),
+            Slot("k", wanted=Wanted.NUMBER),
         ),
         plain=("first leg", "second leg", "more legs"),
-        before={".radius": "radius"},
+        before={".radius": "radius", ".k": "k"},
         after={
             ".plate": "thickness",
             ".thick": "thickness",

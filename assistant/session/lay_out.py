@@ -67,6 +67,9 @@ class _Given:
     def degrees(self, name: str, otherwise: int = 90) -> Fraction:
         return Fraction(self._values[name][0]) if name in self else Fraction(otherwise)
 
+    def number(self, name: str, otherwise: Fraction) -> Fraction:
+        return Fraction(self._values[name][0]) if name in self else otherwise
+
     def lengths(self, name: str) -> list[Measure]:
         return list(self._values.get(name, ()))
 
@@ -173,7 +176,13 @@ def _saddle(given: _Given) -> Result:
 
 def _bend(given: _Given) -> Result:
     legs = [given.length("first leg"), given.length("second leg"), *given.lengths("more legs")]
-    return bend.bend(given.length("thickness"), legs, radius=given.length("radius"), degrees=given.degrees("degrees"))
+    return bend.bend(
+        given.length("thickness"),
+        legs,
+        radius=given.length("radius"),
+        degrees=given.degrees("degrees"),
+        k=given.number("k", bend.K_BY_MATERIAL["steel"]),
+    )
 
 
 def _ring(given: _Given) -> Result:

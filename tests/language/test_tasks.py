@@ -1,5 +1,6 @@
 """What the trade tasks are called and how their sizes are told apart. Every way here is common practice, no
 published source; the grammar and the table of tasks are held against each other."""
+# ruff: noqa: E501  # one saying a line
 
 from fractions import Fraction
 

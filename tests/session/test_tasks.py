@@ -1,0 +1,164 @@
+"""Trade tasks in conversation: asked piece by piece, put right, refused, read from the other end."""
+# ruff: noqa: E501  # one turn a line
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.language.grammar import load_english
+from assistant.language.requests import Go, Task
+from assistant.language.tasks import TASKS
+from assistant.language.text import in_words
+from assistant.language.understand import understand
+from assistant.session.job import Job
+from tests.session.bench import Bench
+
+ENGLISH = load_english()
+
+
+class Talk:
+    def __init__(self) -> None:
+        self.bench = Bench()
+
+    def say(self, words):
+        heard, outcome = understand(ENGLISH, words, self.bench.session.expecting)
+        return self.bench.hear(outcome, heard)
+
+
+CONVERSATIONS = {
+    "asked one by one": [
+        ("equal spaces", "question", "Equal spaces. How long?"),
+        ("fifty five and a half", "question", "Fifty-five and a half. How many spaces?"),
+        ("six", "question", "How much from each end? Say no for none."),
+        ("no", "answer", "Six equal spaces in fifty-five and a half: six spaces of nine and a quarter, first at nine and a quarter. All marks from one end. Don't step them off."),
+        ("next", "done", "From one end. One of five: nine and a quarter."),
+    ],
+    "a piece missing is asked for": [
+        ("pickets in sixty", "question", "Pickets, clear sixty. How wide is the picket?"),
+        ("a half", "question", "A half. What is the biggest gap allowed?"),
+        ("what can i say", "done", "You can say: center of ten; add seven eighths."),
+        ("three and three what", "not-understood", "Say again?"),
+        ("scratch that", "question", "Taken back. How wide is the picket?"),
+        ("three quarters", "question", "Three quarters. What is the biggest gap allowed?"),
+        ("no five eighths", "question", "Five eighths. What is the biggest gap allowed?"),
+        ("center of ten", "answer", "Center of ten: five."),
+    ],
+    "a question behind the question": [
+        ("brace rise forty", "question", "Brace, rise forty. How much run?"),
+        ("six and three", "question", "Three what? One: three quarters. Two: three eighths. Three: three sixteenths. Four: six foot three."),
+        ("eighths", "answer", "Rise forty, run six and three eighths: forty and a half, bevel one and fifteen sixteenths minus in twelve off plumb, about nine point one degrees. That is the working line. Take off for gussets and gaps yourself."),
+    ],
+    "a name that is not on the board": [
+        ("diagonal of the gate by thirty", "question", "What's the gate?"),
+        ("forty", "answer", "Gate is forty. Diagonal of forty by thirty: fifty. Check your sides before your diagonals."),
+        ("diagonal", "question", "Diagonal. How long is one side?"),
+        ("the gate", "question", "How long is the other side?"),
+        ("nine", "answer", "Diagonal of forty by nine: forty-one. Check your sides before your diagonals."),
+    ],
+    "an angle": [
+        ("offset twelve", "question", "Pipe offset, rise twelve. What angle are the fittings, in degrees?"),
+        ("ninety five", "refused", "The fitting can't be ninety-five degrees. Say one under ninety."),
+        ("forty five degrees", "answer", "Offset twelve, forty-five degrees: travel seventeen minus, run twelve. Set and roll go to pipe centers, not faces. Pressure, gas, steam or hydraulic: code welder, code procedure, engineer. I only give the shape."),
+    ],
+    "what to weigh": [
+        ("weigh", "question", "Weight. Weigh what? One: plate. Two: flat bar. Three: round bar. Four: square or rectangular tube. Five: pipe. Six: angle. Seven: channel. Eight: beam."),
+        ("eight", "question", "Beam. How deep?"),
+        ("eight", "question", "Eight. How many pounds a foot?"),
+        ("ten", "question", "Ten. How long?"),
+        ("twenty foot", "answer", "W8x10, twenty foot long: about two hundred pounds. This is heavy. Get a hoist or more hands. Stay out from under it. Lugs, hooks and slings: engineer only. Weight is figured from the size. Add hooks, weld, and what's inside."),
+    ],
+    "from the other end": [
+        ("six holes in fifty five and fifteen sixteenths an inch and a quarter from each end", "answer", None),
+        ("next", "done", "From one end. One of six: one and a quarter."),
+        ("from the other end", "answer", "From the other end. Six of six: fifty-four and eleven sixteenths."),
+        ("back", "done", "Five of six: forty-four."),
+        ("flip it", "answer", "From one end. Two of six: eleven and fifteen sixteenths."),
+    ],
+    "a held inch, until the piece is done": [
+        ("center of fifty three and five eighths", "answer", None),
+        ("burn an inch", "done", "Holding on one, and every mark reads one more until the piece is done. Burning an inch? Give it back."),
+        ("next", "done", "From either end, holding on one: twenty-seven and thirteen sixteenths."),
+        ("check twenty seven and seven eighths", "answer", "Check twenty-seven and seven eighths: a sixteenth long."),
+        ("stop burning", "done", "Back on the end of the tape. Every mark is as it is."),
+        ("burn an inch", "done", None),
+        ("center of forty", "answer", "Center of forty: twenty."),
+        ("next", "done", "From either end: twenty."),
+    ],
+    "never our call": [
+        ("stairs", "question", "Stairs. How much rise, finished floor to finished floor?"),
+        ("will it hold", "refused", "That's an engineer's call."),
+        ("how big a beam", "refused", "That's an engineer's call."),
+        ("what size weld", "refused", "That's an engineer's call."),
+    ],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("turns", CONVERSATIONS.values(), ids=CONVERSATIONS)
+def test_a_conversation(turns):
+    talk = Talk()
+    for words, status, say in turns:
+        answer = talk.say(words)
+        assert (answer.status, answer.say) == (status, say if say is not None else answer.say), words
+
+
+@pytest.mark.parametrize(
+    ("said", "number"),
+    [
+        ("six holes in ten, five and a half from each end", "5 1/2"),
+        ("saddle eight on six", "8 5/8"),
+        ("corner three by four across nine", "9"),
+        ("chord one twenty radius fifty nine", "59"),
+        ("gage nine on eight", "9"),
+        ("square forty by thirty got thirty five and fifty", "35"),
+        ("brace rise forty brace thirty", "30"),
+        ("seven equal spaces in zero", "0"),
+        ("four holes at six about the center of ten", "18"),
+        ("bend quarter plate three by a quarter one inch radius", "1/4"),
+        ("around seven inch pipe", "7"),
+        ("miter two long point one", "1"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_refused_in_one_sentence_and_changes_nothing(said, number):
+    talk = Talk()
+    talk.say("sixty")
+    job = talk.bench.session.job
+    answer = talk.say(said)
+    assert answer.status == "refused", answer.say
+    assert in_words(number).lower() in answer.say.lower()
+    assert answer.say.endswith((".", "?"))
+    assert talk.bench.session.job is job
+
+
+def test_what_cannot_be_at_the_last_question_leaves_the_question_open():
+    talk = Talk()
+    for words in ("corner", "three", "four"):
+        talk.say(words)
+    assert talk.say("nine").status == "refused"
+    assert talk.say("five").status == "answer"
+
+
+def test_enter_alone_takes_the_piece_and_leaves_out_what_can_be():
+    talk = Talk()
+    talk.say("sixty")
+    talk.say("equal spaces")
+    assert talk.bench.key(Go()).say.endswith("How many spaces?")
+    talk.say("four")
+    answer = talk.bench.key(Go())
+    assert [v.exact for v in answer.values][:2] == ["15", "4"]
+
+
+@pytest.mark.parametrize("kind", TASKS)
+def test_every_task_can_be_asked_for_by_its_name_alone(kind):
+    answer = Bench().hear(Task(kind))
+    assert answer.status == "question"
+    assert answer.say.count("?") == 1
+
+
+def test_a_task_survives_the_board():
+    talk = Talk()
+    talk.say("six holes in fifty five and a half an inch and a quarter from each end")
+    talk.say("burn an inch")
+    talk.say("next")
+    talk.say("from the other end")
+    job = talk.bench.session.job
+    assert Job.from_dict(job.to_dict()) == job
