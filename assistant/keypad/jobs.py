@@ -1,4 +1,4 @@
-"""The jobs on the keypad's list: what the keys do without it, then every trade task of the language.
+"""The jobs on the keypad's list, the most used first: every trade task of the language is among them.
 
 A trade task has no prompts here: the session asks for what it needs, as it does aloud.
 """
@@ -23,6 +23,7 @@ from assistant.language.requests import (
     Task,
     Times,
     Total,
+    Turn,
 )
 from assistant.language.tasks import TASKS
 from assistant.tape import Form
@@ -65,15 +66,23 @@ class Job:
 _HOW_MANY_PARTS = Prompt("How many parts?", Wanted.NUMBER)
 _HOW_MANY = Prompt("How many?", Wanted.NUMBER, things="times")
 
+_MENUS = {kind for row in TASKS.values() for kind in row.menu}
+_TRADE = tuple(Job(row.name, (), partial(Task, row.kind)) for row in TASKS.values() if row.kind not in _MENUS)
+_FIRST_PAGE = 5
+"""Trade tasks among the first nine jobs."""
+
 JOBS = (
     Job("center", (Prompt("Center of what?", enter=PIECE),), Center),
     Job("equal parts", (Prompt("Equal parts of what?", enter=PIECE), _HOW_MANY_PARTS), Parts),
-    Job("so many of one length", (Prompt("What length?", enter=PIECE), _HOW_MANY), Times),
+    *_TRADE[:_FIRST_PAGE],
     Job("running string", (), StartString),
     Job("total of the string", (), Total),
+    Job("so many of one length", (Prompt("What length?", enter=PIECE), _HOW_MANY), Times),
+    *_TRADE[_FIRST_PAGE:],
+    Job("from the other end", (), Turn),
     Job("to millimeters", (Prompt("What length?", enter=PIECE),), lambda of: Convert(of, Form.MILLIMETERS)),
     Job("to feet and inches", (Prompt("What length?", enter=PIECE),), lambda of: Convert(of, Form.FEET)),
     Job("the board", (), ListBoard),
     Job("undo", (), Scratch),
-    *(Job(row.name, (), partial(Task, row.kind)) for row in TASKS.values()),
 )
+"""The most used first."""

@@ -213,6 +213,8 @@ _ROWS = (
         after={".rise": "rise", ".run": "run"},
         joining=(".by", ".and"),
     ),
+    TaskKind("check", "check a cut piece", (_length("cut", "What does it measure?"),), plain=("cut",)),
+    TaskKind("burn", "hold on an inch", (_length("inch", "Which inch do you hold on?"),), plain=("inch",)),
     TaskKind(
         "bevel",
         "bevel",
@@ -432,8 +434,6 @@ _ROWS = (
         joining=(".of",),
         piece="length",
     ),
-    TaskKind("check", "check a cut piece", (_length("cut", "What does it measure?"),), plain=("cut",)),
-    TaskKind("burn", "hold on an inch", (_length("inch", "Which inch do you hold on?"),), plain=("inch",)),
     TaskKind(
         "stairs",
         "stairs",

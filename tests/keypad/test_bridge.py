@@ -56,9 +56,14 @@ def exact(answer) -> Fraction:
         ("53.5/8EE/7E2", Fraction(7)),
         ("*296E8E", Fraction(12)),
         ("96E*E2E8E", Fraction(12)),
-        ("*410.1/4E3.5/8EE", Fraction(13 * 8 + 7, 8)),
-        ("*410.1/4E3.5/8E*5", Fraction(13 * 8 + 7, 8)),
+        ("*810.1/4E3.5/8EE", Fraction(13 * 8 + 7, 8)),
+        ("*810.1/4E3.5/8E*9", Fraction(13 * 8 + 7, 8)),
         ("96E*E1E", Fraction(48)),
+        ("*396E6EE", Fraction(16)),  # equal spaces, nothing from the ends
+        ("96E*E3E6E1.1/2E", Fraction(31, 2)),
+        ("*396E6<8E6E", Fraction(21, 2)),
+        ("*396E<90E6EE", Fraction(15)),  # the length taken back
+        ("*E1<236E48E", Fraction(60)),  # a brace
         ("53.5/8E<53E", Fraction(53)),
     ],
 )

@@ -27,6 +27,7 @@ from assistant.language.requests import (
     StartString,
     Step,
     TakeOff,
+    Task,
     Times,
     Total,
     Walk,
@@ -118,9 +119,7 @@ def test_keys_ask_for(keys, bench, asked):
 def test_a_mixed_sum_comes_to_what_was_keyed():
     (request,) = requests("53.5/8+7/8-1/4+2E")
     assert isinstance(request, TakeOff)
-    assert request.of.length - request.off[0].length == Length("53 5/8") + Length("7/8") - Length("1/4") + Length(
-        "2"
-    )
+    assert request.of.length - request.off[0].length == Length("53 5/8") + Length("7/8") - Length("1/4") + Length("2")
 
 
 # -------------------------------------------------------------- what is asked back
@@ -301,13 +300,16 @@ def test_leaning_on_backspace_does_not_scratch_an_answer():
         ("*E1E", HELD, Center(PIECE)),
         ("*E296E7E", HELD, Parts(m("96"), 7)),
         ("*E2E7E", HELD, Parts(PIECE, 7)),
-        ("*311..E12E", EMPTY, Times(m("11'"), 12)),
-        ("*4", EMPTY, StartString()),
-        ("*5", EMPTY, Total()),
-        ("*653E", EMPTY, Convert(m("53"), Form.MILLIMETERS)),
-        ("*E7E", HELD, Convert(PIECE, Form.FEET)),
-        ("*8", EMPTY, ListBoard()),
-        ("*9", EMPTY, Scratch()),
+        ("*E111..E12E", EMPTY, Times(m("11'"), 12)),
+        ("*8", EMPTY, StartString()),
+        ("*9", EMPTY, Total()),
+        ("*--953E", EMPTY, Convert(m("53"), Form.MILLIMETERS)),
+        ("*E-1E", HELD, Convert(PIECE, Form.FEET)),
+        ("*-2", EMPTY, ListBoard()),
+        ("*-3", EMPTY, Scratch()),
+        ("*3", EMPTY, Task("spaces")),
+        ("*E2", EMPTY, Task("brace")),
+        ("*E-E3", HELD, Task("spaces")),
         ("*150+3.5/8-1/8E", EMPTY, Center(m("53 1/2"))),
         ("*E1.5/8E", WALKING, Center(m("5/8"))),
         ("*2<296E<8E4E", EMPTY, Parts(m("8"), 4)),  # back to the list, and back a prompt
