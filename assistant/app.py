@@ -64,6 +64,8 @@ class Wanted:
     """Whether a browser is opened on it."""
     port: int | None = None
     """Where it is served; None for the usual one."""
+    lan: bool = False
+    """Whether other computers on the network may look on, and press keys once paired."""
 
 
 def run(wanted: Wanted) -> int:
@@ -127,7 +129,8 @@ def _created(path: Path) -> str:
 def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path) -> bool:
     """Serve the bench screen, and put a browser on it. False, with a sentence why, where it cannot be served."""
     try:
-        screen = WebView(bench.post, DEFAULT_PORT if wanted.port is None else wanted.port, wanted.voice)
+        port = DEFAULT_PORT if wanted.port is None else wanted.port
+        screen = WebView(bench.post, port, wanted.voice, wanted.lan)
         stack.callback(screen.close)
         bench.views.append(screen)
         if wanted.window:

@@ -38,9 +38,7 @@ def test_text(text, value):
     assert Length(text).inches == value
 
 
-@pytest.mark.parametrize(
-    "text", ["", " ", "five", "5 8", "5/", "/8", "5 3", "1'2'", "1e3", "5 mm 3", "--5", "nan"]
-)
+@pytest.mark.parametrize("text", ["", " ", "five", "5 8", "5/", "/8", "5 3", "1'2'", "1e3", "5 mm 3", "--5", "nan"])
 def test_text_that_is_no_length(text):
     with pytest.raises(ValueError, match="not a length"):
         Length(text)

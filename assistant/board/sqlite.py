@@ -94,9 +94,7 @@ class SqliteBoard:
                 with sentences(self.path):
                     return work()
             except ValueError as error:  # a record that is none of ours
-                raise BoardError(
-                    f"Something on the board {self.path} cannot be read. Name another board."
-                ) from error
+                raise BoardError(f"Something on the board {self.path} cannot be read. Name another board.") from error
             except Corrupt as error:
                 raise BoardError(
                     f"The board {self.path} is damaged. Start Tapehand again: it is kept aside, a new one begun."
@@ -136,9 +134,7 @@ class SqliteBoard:
         try:
             self._saved = tuple(Job.from_dict(json.loads(record)) for record in records)
         except ValueError:
-            self.notice = (
-                "The last job on the board cannot be read. A new one is begun; the names are still there."
-            )
+            self.notice = "The last job on the board cannot be read. A new one is begun; the names are still there."
             self._job_id, self._saved = None, ()
         if not self._saved:
             return Job(kept=standing), ()
@@ -161,9 +157,7 @@ class SqliteBoard:
                     if job_id is not None and ours:
                         _end(connection, job_id, moment)
                     same = 0
-                    job_id = connection.execute(
-                        insert(jobs).values(begun=moment).returning(jobs.c.id)
-                    ).scalar_one()
+                    job_id = connection.execute(insert(jobs).values(begun=moment).returning(jobs.c.id)).scalar_one()
                 connection.execute(delete(states).where(states.c.job == job_id, states.c.depth >= same))
                 new = [
                     {"job": job_id, "depth": depth, "record": json.dumps(now[depth].to_dict())}

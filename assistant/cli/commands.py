@@ -93,6 +93,7 @@ def run(options: argparse.Namespace) -> int:
             screen=not options.no_screen,
             window=not options.no_open,
             port=options.port,
+            lan=options.lan,
         )
     )
 
@@ -127,6 +128,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--no-screen", action="store_true", help="without the bench screen")
     parser.add_argument("--no-open", action="store_true", help="the bench screen, without opening a browser on it")
     parser.add_argument("--port", type=_port, metavar="N", help="where the bench screen is served")
+    parser.add_argument("--lan", action="store_true", help="for other screens on the network too, once they are paired")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
 
     ask = commands.add_parser("ask", parents=[places, as_json], help="answer one request in words")

@@ -20,6 +20,9 @@ import struct
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from random import Random
+
+from assistant.hearing.usage import arc_costs
 
 __all__ = ["Arc", "Lexicon", "fst_bytes", "grammar_arcs", "narrowed", "word_arcs", "write_graph"]
 
@@ -119,11 +122,13 @@ def grammar_arcs(
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
     numbers: Mapping[str, int],
-    cost: Callable[[str], float] = lambda word: WORD_COST,
+    cost: Callable[[int, str], float],
 ) -> tuple[list[Arc], dict[int, float]]:
-    """Gr: an automaton's states (by state, each word with a next state; 0 starts) with a cost a word."""
+    """Gr: an automaton's states (by state, each word with a next state; 0 starts) with a cost a word by state."""
     arcs = [
-        (state, to, numbers[word], numbers[word], cost(word)) for state, words in enumerate(going) for word, to in words
+        (state, to, numbers[word], numbers[word], cost(state, word))
+        for state, words in enumerate(going)
+        for word, to in words
     ]
     return arcs, dict.fromkeys(finals, 0.0)
 
@@ -154,9 +159,13 @@ def fst_bytes(arcs: Iterable[Arc], finals: Mapping[int, float], by_output: bool)
 
 
 def write_graph(
-    folder: Path, going: Sequence[Sequence[tuple[str, int]]], finals: Iterable[int], word_cost: float = WORD_COST
+    folder: Path,
+    going: Sequence[Sequence[tuple[str, int]]],
+    finals: Iterable[int],
+    sampled: Callable[[Random], str],
+    word_cost: float = WORD_COST,
 ) -> None:
-    """Write a model folder's graph anew for an automaton over words.
+    """Write a model folder's graph anew for an automaton over words; ``sampled`` makes a sentence of it.
 
     Raises:
         KeyError: a word has no pronunciation in graph/lexicon.txt; it is the error's argument.
@@ -168,9 +177,10 @@ def write_graph(
     (graph / "phones").mkdir(parents=True, exist_ok=True)
     text = "".join(f"{word} {i}\n" for word, i in [("<eps>", 0), *numbers.items(), ("[unk]", len(words) + 1)])
     (graph / "words.txt").write_text(text, encoding="utf-8")
+    usual = arc_costs(going, sampled)
     arcs, ends = word_arcs(lexicon, numbers)
     (graph / "HCLr.fst").write_bytes(fst_bytes(arcs, ends, by_output=True))
-    arcs, ends = grammar_arcs(going, finals, numbers, lambda word: word_cost)
+    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word: word_cost + usual(state, word))
     (graph / "Gr.fst").write_bytes(fst_bytes(arcs, ends, by_output=False))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
@@ -182,6 +192,7 @@ def narrowed(
     into: Path,
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
+    sampled: Callable[[Random], str],
     word_cost: float = WORD_COST,
 ) -> Path:
     """A folder beside a model that hears only an automaton's sentences; shares the model's network.
@@ -198,5 +209,5 @@ def narrowed(
                 shutil.copytree(model / name, here)
     shutil.copy(model / "tapehand.json", into / "tapehand.json")
     shutil.copy(model / "graph" / "lexicon.txt", into / "graph" / "lexicon.txt")
-    write_graph(into, going, finals, word_cost)
+    write_graph(into, going, finals, sampled, word_cost)
     return into

@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from assistant.language.requests import Given, Measure, Named, Operand, Piece, Task
-from assistant.language.tasks import HEADS, TASKS, TaskKind, Wanted, missing
+from assistant.language.tasks import HEADS, TASKS, TaskKind, Wanted, missing, too_much
 from assistant.tape import Form
 
 __all__ = ["badness", "fit", "readings"]
@@ -134,7 +134,8 @@ def _in_order(row: TaskKind, given: list[Given]) -> Task | None:
         if fitting is None or (not slot.many and fitted and fitted[-1][0] == name):
             return None
         fitted.append((name, fitting))
-    return Task(row.kind, tuple(fitted))
+    task = Task(row.kind, tuple(fitted))
+    return None if too_much(task) else task
 
 
 def fit(wanted: Wanted, value: Operand | int | Fraction | str) -> Operand | int | Fraction | str | None:

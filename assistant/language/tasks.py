@@ -15,7 +15,7 @@ from types import MappingProxyType
 
 from assistant.language.requests import PIECE, Given, Operand, Task
 
-__all__ = ["HEADS", "TASKS", "Head", "Slot", "TaskKind", "Wanted", "filled_in", "missing", "next_asked"]
+__all__ = ["HEADS", "TASKS", "Head", "Slot", "TaskKind", "Wanted", "filled_in", "missing", "next_asked", "too_much"]
 
 
 class Wanted(Enum):
@@ -130,7 +130,7 @@ _ROWS = (
         (
             _length("whole", "How long?"),
             _count("count", "How many spaces?", unless=(("most",), ("spacing",))),
-            _length("most"),
+            _length("most", unless=(("spacing",),)),
             _length("spacing"),
             *_ENDS,
         ),
@@ -146,7 +146,7 @@ _ROWS = (
         (
             _length("whole", "How long?"),
             _count("holes", "How many holes?", unless=(("most",), ("spacing",))),
-            _length("most"),
+            _length("most", unless=(("spacing",),)),
             _length("spacing"),
             *_ENDS,
         ),
@@ -618,6 +618,12 @@ def missing(task: Task) -> tuple[Slot, ...]:
         for slot in TASKS[task.kind].slots
         if slot.ask and not slot.optional and slot.name not in given and not _settled(slot, given)
     )
+
+
+def too_much(task: Task) -> bool:
+    """Whether it was given something that what else was given settles already."""
+    given = {name for name, _ in task.given}
+    return any(slot.name in given and _settled(slot, given - {slot.name}) for slot in TASKS[task.kind].slots)
 
 
 def filled_in(task: Task, name: str, value: Operand | int | Fraction | str) -> Task:

@@ -110,9 +110,7 @@ def arc(
     if reach > limits.MOST:
         raise Slip(f"That is {reach} ordinates a side, more than I can count. Say a bigger spacing.")
     places = [step * i for i in range(reach + 1) if step * i < half]
-    marks = tuple(
-        Value(_place(x), length_of(h) if not x else length_of(sqrt(r * r - x.inches**2) - k)) for x in places
-    )
+    marks = tuple(Value(_place(x), length_of(h) if not x else length_of(sqrt(r * r - x.inches**2) - k)) for x in places)
     return Result(
         values=(answer, length, *marks[1:]),
         say=(f"{missing} ", answer, ", around the arc ", length),

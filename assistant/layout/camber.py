@@ -31,8 +31,7 @@ def camber(length: Measure, middle: Measure, *, parts: int = 4) -> Result:
         raise Slip("One part has no marks. Say two parts or more.")
     shares = [4 * Fraction(k, parts) * (1 - Fraction(k, parts)) for k in range(1, parts)]
     marks = tuple(
-        Value(f"at {limits.said(whole * k / parts, length.form)}", high * share)
-        for k, share in enumerate(shares, 1)
+        Value(f"at {limits.said(whole * k / parts, length.form)}", high * share) for k, share in enumerate(shares, 1)
     )
     center = Value("middle", high)
     quarter = Value("quarter", high * Fraction(3, 4))

@@ -70,9 +70,7 @@ def _steps(m: Measure, form: Form) -> tuple[Phrase, ...]:
         steps.append(_into_inches(m))
     elif form is Form.FEET and m.form is not Form.FEET:
         feet, left = m.length.feet_and_inches()
-        steps.append(
-            (INCHES_PER_FOOT, " goes into ", inches, " ", feet, " times, ", Exactly(Length(left)), " left")
-        )
+        steps.append((INCHES_PER_FOOT, " goes into ", inches, " ", feet, " times, ", Exactly(Length(left)), " left"))
     part = m.length.inches % 1
     if form is Form.DECIMAL and m.form is not Form.MILLIMETERS and part:
         steps.append((part.numerator, " by ", part.denominator, " is ", _rounded(part, _PLACES)))

@@ -98,11 +98,7 @@ def _fixed(whole: Measure, start: Measure, end: Measure, room: Length, spacing: 
         marks=marks,
         closing=whole.length,
         steps=(
-            *(
-                steps.subtract(whole.length, start.length + end.length, whole.form)
-                if start.length + end.length
-                else ()
-            ),
+            *(steps.subtract(whole.length, start.length + end.length, whole.form) if start.length + end.length else ()),
             (
                 Exactly(each),
                 " goes into ",

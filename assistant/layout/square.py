@@ -75,8 +75,7 @@ def square(
             )
         if d.length >= a + b:
             raise Slip(
-                f"A diagonal of {limits.said(d.length, form)} is longer than the two sides together. "
-                "Measure again."
+                f"A diagonal of {limits.said(d.length, form)} is longer than the two sides together. Measure again."
             )
     high, low = max(first.length, second.length), min(first.length, second.length)
     target = hypotenuse(a, b)

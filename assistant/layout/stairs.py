@@ -143,9 +143,7 @@ def _broken(riser: Length, run: Length, rule: Rule) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _steps(
-    rise: Measure, riser: Length, run: Length, number: int, step: Size, rule: Rule | None
-) -> tuple[Phrase, ...]:
+def _steps(rise: Measure, riser: Length, run: Length, number: int, step: Size, rule: Rule | None) -> tuple[Phrase, ...]:
     counted: tuple[Phrase, ...] = ()
     if rule is not None:
         counted = (

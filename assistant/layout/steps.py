@@ -109,9 +109,7 @@ def multiply(size: Length, count: int, form: Form) -> Steps:
     steps: list[Phrase] = []
     if part:
         bottom = part.denominator
-        steps.append(
-            (count, " times ", _exactly(part), ", multiply the top number: ", _exactly(part * count, bottom))
-        )
+        steps.append((count, " times ", _exactly(part), ", multiply the top number: ", _exactly(part * count, bottom)))
         steps += _brought_down(part * count, bottom)
     if inches:
         steps.append(("Inches: ", count, " times ", inches, " is ", count * inches))

@@ -77,9 +77,7 @@ def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)
     limits.angle(degrees, 180, "branch")
     lean = min(degrees, 180 - degrees)
     r, big_r = small.inches / 2, big.inches / 2
-    marks = tuple(
-        Value(f"point {k}", drop) for k, drop in enumerate(saddle_curve(small, big, lean, POINTS), start=1)
-    )
+    marks = tuple(Value(f"point {k}", drop) for k, drop in enumerate(saddle_curve(small, big, lean, POINTS), start=1))
     quarter = Value("quarter point", marks[POINTS // 4].amount)
     opposite = Value("far side", marks[POINTS // 2].amount)
     values = (quarter, *_wrap(small)) if lean == 90 else (quarter, opposite, *_wrap(small))

@@ -61,9 +61,7 @@ def corner(one: Measure, other: Measure, across: Measure) -> Result:
     error, true = Value("out", magnitude(out)), Value("across when square", target)
     angle = Value("angle", open_angle, "deg")
     if not out > Length(0) and not out < Length(0):
-        return Result(
-            (true, angle), ("dead square",), heard=("Corner ", one, " by ", other, ", ", across, " across")
-        )
+        return Result((true, angle), ("dead square",), heard=("Corner ", one, " by ", other, ", ", across, " across"))
     way = "long, close the corner" if out > Length(0) else "short, open the corner"
     return Result(
         values=(error, true, angle),

@@ -11,13 +11,21 @@ __all__ = ["Present", "Watcher"]
 class Watcher:
     """One screen. Of each part it gets the newest: a slow one skips what is already over, and never piles up."""
 
-    def __init__(self, present: Present) -> None:
+    def __init__(self, present: Present, own: dict[str, Any]) -> None:
         self._present = present
-        self._due: dict[str, None] = dict.fromkeys(present.parts)
+        self._own = own
+        self._due: dict[str, None] = dict.fromkeys([*present.parts, *own])
         self._changed = asyncio.Event()
         self._changed.set()
 
     def note(self, name: str) -> None:
+        if name not in self._own:
+            self._due[name] = None
+            self._changed.set()
+
+    def give(self, name: str, part: Any) -> None:
+        """Show a part on this screen alone, whatever the others show."""
+        self._own[name] = part
         self._due[name] = None
         self._changed.set()
 
@@ -26,7 +34,7 @@ class Watcher:
         await self._changed.wait()
         self._changed.clear()
         due, self._due = self._due, {}
-        return {name: self._present.parts[name] for name in due}
+        return {name: self._own[name] if name in self._own else self._present.parts[name] for name in due}
 
 
 class Present:
@@ -43,8 +51,9 @@ class Present:
             for watcher in self._watchers:
                 watcher.note(name)
 
-    def watch(self) -> Watcher:
-        watcher = Watcher(self)
+    def watch(self, **own: Any) -> Watcher:
+        """A screen more; ``own`` is what it shows in place of what the others do."""
+        watcher = Watcher(self, own)
         self._watchers.add(watcher)
         return watcher
 

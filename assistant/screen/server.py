@@ -1,4 +1,4 @@
-"""The page and its live connection, for this computer only.
+"""The page and its live connection, for this computer only unless the network is asked for.
 
 The files of the page are read once, at the start: nothing that a browser sends reaches a file. Every request must
 name this computer as its host, and a live connection must come from our own page, so that no other page open in
@@ -24,6 +24,7 @@ from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from assistant.keypad.keys import Key, Press, Talk
+from assistant.screen.pairing import Pairing, is_address
 from assistant.screen.present import Present, Watcher
 
 __all__ = ["LARGEST_MESSAGE", "MOST_A_SECOND", "MOST_SCREENS", "bench_app", "pressed"]
@@ -50,40 +51,50 @@ _HEADERS = {
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
 }
+_THIS_COMPUTER = ("127.0.0.1", "::1")
+_WRONG_A_SCREEN = 3
+"""Wrong codes after which a screen is sent away."""
 # Close codes: RFC 6455, 7.4.1, and the IANA registry of them.
 _NOT_A_PRESS, _POLICY, _TRY_LATER = 1003, 1008, 1013
 
 
-def bench_app(present: Present, port: int, press: Callable[[Press], None]) -> Starlette:
+def bench_app(present: Present, port: int, press: Callable[[Press], None], pairing: Pairing | None = None) -> Starlette:
     """The application that serves what is present and hands on key presses.
 
     Args:
         port: where it will be reached; 127.0.0.1, localhost and ::1 with this port are the only hosts answered.
         press: called in the server's loop; must not block.
+        pairing: answers other computers too, by an address in figures. They only look on until they are paired.
     """
     hosts = {f"{name}:{port}" for name in ("127.0.0.1", "localhost", "[::1]")}
     origins = {f"http://{host}" for host in hosts}
     contents = {path: (_PAGE / name).read_bytes() for path, (name, _) in _FILES.items()}
     present.put("version", hashlib.sha256(b"".join(contents.values())).hexdigest()[:12])
 
+    def known(host: str | None) -> bool:
+        return host in hosts or (pairing is not None and host is not None and is_address(host, port))
+
     async def page(request: Request) -> Response:
-        if request.headers.get("host") not in hosts:
+        if not known(request.headers.get("host")):
             return PlainTextResponse("This bench answers on this computer only.", 403, _HEADERS)
         path = request.url.path
         return Response(contents[path], headers=_HEADERS, media_type=_FILES[path][1])
 
     async def live(socket: WebSocket) -> None:
-        if socket.headers.get("host") not in hosts or socket.headers.get("origin") not in origins:
+        host, origin = socket.headers.get("host"), socket.headers.get("origin")
+        if not known(host) or not (origin in origins if host in hosts else origin == f"http://{host}"):
             await socket.close(_POLICY)  # before it is accepted: the browser is told 403
             return
         await socket.accept()
         if present.screens >= MOST_SCREENS:
             await socket.close(_TRY_LATER, "There are enough screens on this bench.")
             return
-        watcher = present.watch()
+        at_bench = socket.client is not None and socket.client.host in _THIS_COMPUTER
+        watcher = present.watch(may=True) if at_bench else present.watch(may=False, pairing="")
         sending = asyncio.create_task(_send(socket, watcher))
         try:
-            await _receive(socket, press)
+            if at_bench or (pairing is not None and await _paired(socket, watcher, pairing)):
+                await _receive(socket, press)
         finally:
             present.leave(watcher)
             sending.cancel()
@@ -107,6 +118,29 @@ def pressed(message: str) -> Press | None:
     except (ValueError, RecursionError):
         pass
     return None
+
+
+async def _paired(socket: WebSocket, watcher: Watcher, pairing: Pairing) -> bool:
+    """Wait until the screen has sent the code. False once it has gone, or is sent away."""
+    for _ in range(_WRONG_A_SCREEN):
+        message = await socket.receive()
+        if message["type"] == "websocket.disconnect":
+            return False
+        if pairing.tried(_code(message.get("text") or "")):
+            watcher.give("may", True)
+            return True
+    await socket.close(_POLICY, "That is not the code.")
+    return False
+
+
+def _code(message: str) -> str:
+    try:
+        match json.loads(message):
+            case {"pair": str(code)}:
+                return code
+    except (ValueError, RecursionError):
+        pass
+    return ""
 
 
 async def _send(socket: WebSocket, watcher: Watcher) -> None:

@@ -14,6 +14,7 @@ import uvicorn
 
 from assistant.errors import ScreenUnavailable
 from assistant.keypad.keys import Press
+from assistant.screen.pairing import Pairing, own_address
 from assistant.screen.parts import answer_part, enter_word, picture_part
 from assistant.screen.present import Present
 from assistant.screen.server import LARGEST_MESSAGE, bench_app
@@ -22,8 +23,9 @@ from assistant.session.answer import Answer
 
 __all__ = ["DEFAULT_PORT", "WebView"]
 
-DEFAULT_PORT = 5358
-"""Registered for nothing in common use; always the same, so that the browser remembers what it was taught."""
+DEFAULT_PORT = 61358
+"""Among those nobody may register (RFC 6335, 6: from 49152), above those that Linux gives out by itself (to 60999).
+Always the same, so that the browser remembers what it was taught."""
 _LEVELS = 12
 """Steps of the level meter: finer is not seen, and would be sent for nothing."""
 _SECONDS_TO_END = 5.0
@@ -32,18 +34,21 @@ _SECONDS_TO_END = 5.0
 class WebView:
     """Everything he sees, on as many screens as open the page. Call it from any one thread."""
 
-    def __init__(self, press: Callable[[Press], None], port: int = DEFAULT_PORT, voice: bool = True) -> None:
+    def __init__(
+        self, press: Callable[[Press], None], port: int = DEFAULT_PORT, voice: bool = True, lan: bool = False
+    ) -> None:
         """Starts serving at once.
 
         Args:
             press: is called with each key press, in a thread of the screen's own; must not block.
             port: 0 for any that is free.
             voice: whether anything can be heard here at all.
+            lan: other computers may look on, and press keys once they are paired at the bench.
 
         Raises:
             ScreenUnavailable: where the port is taken.
         """
-        listening = _listening(port)
+        listening = _listening(port, "0.0.0.0" if lan else "127.0.0.1")
         self.port: int = listening.getsockname()[1]
         self._present = Present()
         self._answer = Answer("", "done", "")
@@ -52,8 +57,10 @@ class WebView:
             self._present.put(name, part)
         self._present.put("state", asdict(sign("")))
         self._present.put("enter", "Enter")
+        there = f"{own_address()}:{self.port}" if lan else ""
+        pairing = Pairing(lambda code: self._present.put("pairing", f"{there}  code {code}")) if lan else None
         config = uvicorn.Config(
-            bench_app(self._present, self.port, press),
+            bench_app(self._present, self.port, press, pairing),
             ws="websockets-sansio",
             ws_max_size=LARGEST_MESSAGE,
             ws_per_message_deflate=False,
@@ -61,6 +68,7 @@ class WebView:
             log_config=None,
             access_log=False,
             server_header=False,
+            proxy_headers=False,
             limit_concurrency=64,
             timeout_graceful_shutdown=1,
         )
@@ -121,13 +129,13 @@ class WebView:
             self._loop.close()
 
 
-def _listening(port: int) -> socket.socket:
-    """A socket on this computer's own address, which no other computer can reach."""
+def _listening(port: int, address: str) -> socket.socket:
+    """A socket on an address; no other computer can reach 127.0.0.1."""
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     if sys.platform != "win32":  # there, it would let a second program take the port over
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        listening.bind(("127.0.0.1", port))
+        listening.bind((address, port))
         listening.listen()
     except (OSError, OverflowError):
         listening.close()

@@ -15,6 +15,9 @@ from assistant.length import Length
 __all__ = ["Checked", "Deed", "Define", "SetPlus", "Totaled", "Turned", "exchange_last", "exchanged", "operands"]
 
 
+NOTHING_HELD = Length(0)
+
+
 @dataclass(frozen=True, slots=True)
 class Totaled:
     """A running string that has been added up."""
@@ -52,7 +55,7 @@ class Checked:
     of: Request | Totaled | Turned
     at: int
     """Which mark, from 1; 0 for the answer itself."""
-    held: Length = Length(0)
+    held: Length = NOTHING_HELD
     """The inch he held on the end as he measured the piece."""
 
 

@@ -54,7 +54,6 @@ class Speaker:
         self._queue: deque[_Item] = deque()
         self._cuts = 0
         self._owes_finished = False
-        self._sounding = False
         self._closed = False
         self._told: dict[type[HardwareError], str] = {}
         self._thread = threading.Thread(target=self._run, daemon=True, name="speaker")
@@ -94,12 +93,6 @@ class Speaker:
         self._volume = min(LOUDEST, max(0.0, volume))
 
     @property
-    def busy(self) -> bool:
-        """Whether anything sounds or waits to: the time to be deaf."""
-        with self._state:
-            return self._sounding or bool(self._queue) or self._owes_finished
-
-    @property
     def saying(self) -> bool:
         """Whether ``on_finished`` is still to come for what was said last."""
         with self._state:
@@ -124,14 +117,11 @@ class Speaker:
                     return
                 item = self._queue.popleft() if self._queue else None
                 self._owes_finished = self._owes_finished and item is not None
-                self._sounding = item is not None
                 cuts = self._cuts
             if item is None:
                 self._on_finished()
                 continue
             self._utter(item, cuts)
-            with self._state:
-                self._sounding = False
 
     def _utter(self, item: _Item, cuts: int) -> None:
         try:

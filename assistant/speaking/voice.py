@@ -61,7 +61,8 @@ class VoiceSettings:
     pitch: int = 50
     """0 to 99, where the engine has it."""
     voice: str = "en-us"
-    """Part of the name of an installed voice. The engine's own choice when there is none by that name."""
+    """Part of the name of an installed voice, with espeak-ng also a variant of it ("en-us+f3"). The engine's own
+    choice when there is none by that name."""
     fraction_pause_ms: int = 90
     """Before "and five eighths"."""
     lean_pause_ms: int = 220

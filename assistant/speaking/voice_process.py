@@ -39,8 +39,8 @@ def serve(engine: Any, file: Path, messages: IO[bytes]) -> None:
     voices = [(voice.id, f"{voice.id} {voice.name}".lower()) for voice in engine.getProperty("voices")]
     while (message := read_message(sys.stdin.buffer)) is not None:
         order = message.fields
-        wanted = order["voice"].lower()
-        chosen = next((ident for ident, words in voices if wanted in words), None)
+        wanted, plus, variant = order["voice"].partition("+")  # "en-us+f3": espeak-ng's way to another throat
+        chosen = next((ident + plus + variant for ident, words in voices if wanted.lower() in words), None)
         try:
             if chosen is not None:
                 engine.setProperty("voice", chosen)

@@ -87,7 +87,9 @@ def machine_noise(seed: int) -> np.ndarray:
             t = np.arange(m) / RATE
             blow = rng.randn(m) * np.exp(-t * rng.uniform(20, 200))
             for _ in range(rng.randint(0, 7)):
-                blow += 2 * rng.rand() * np.sin(2 * np.pi * rng.uniform(300, 7000) * t) * np.exp(-t * rng.uniform(5, 60))
+                blow += (
+                    2 * rng.rand() * np.sin(2 * np.pi * rng.uniform(300, 7000) * t) * np.exp(-t * rng.uniform(5, 60))
+                )
             s = rng.randint(n - m)
             sound[s : s + m] += blow * rng.rand()
         sound += shaped * 0.03 * rng.rand()
@@ -126,7 +128,7 @@ class Mixer:
                         self.tokens.setdefault(clip.speaker, []).append((clip.start + s * 160, (e - s) * 160))
         self.tokens = {k: v for k, v in self.tokens.items() if len(v) > 5}
         self.many = [(k, len(v)) for k, v in self.tokens.items()]
-        here = {k: v for k, v in SHARES.items() if k in self.by_group or k == "words" and self.tokens}
+        here = {k: v for k, v in SHARES.items() if k in self.by_group or (k == "words" and self.tokens)}
         self.groups, self.weights = list(here), list(here.values())
         self.frequencies = torch.linspace(0, RATE / 2, SIZE // 2 + 1, device=bank.device)
 
@@ -199,7 +201,9 @@ class Mixer:
         def curve(spread: float) -> torch.Tensor:
             knots = np.cumsum(rng.uniform(-spread, spread, (n, 10)), 1) * (rng.rand(n, 1) < 0.75)
             knots = torch.tensor(10 ** (knots / 20), device=device, dtype=torch.float32)
-            return torch.nn.functional.interpolate(knots[:, None], SIZE // 2 + 1, mode="linear", align_corners=True)[:, 0]
+            return torch.nn.functional.interpolate(knots[:, None], SIZE // 2 + 1, mode="linear", align_corners=True)[
+                :, 0
+            ]
 
         response = curve(4.0).to(torch.complex64)
         f = self.frequencies[None]
@@ -225,8 +229,11 @@ class Mixer:
         noise = torch.fft.irfft(torch.fft.rfft(noise, SIZE) * curve(3.0), SIZE)[:, :WINDOW]
         noise = noise / (noise.pow(2).mean(1, keepdim=True).sqrt() + 1e-3)
         draw = rng.rand(n, 1)
-        ratio = np.where(draw < 0.22, rng.uniform(28, 60, (n, 1)), np.where(
-            draw < 0.58, rng.uniform(8, 28, (n, 1)), rng.uniform(-5, 8, (n, 1))))
+        ratio = np.where(
+            draw < 0.22,
+            rng.uniform(28, 60, (n, 1)),
+            np.where(draw < 0.58, rng.uniform(8, 28, (n, 1)), rng.uniform(-5, 8, (n, 1))),
+        )
         ratio_on = torch.tensor(10 ** (-ratio / 20), device=device, dtype=torch.float32)
         noise = torch.where(sometimes(0.05), torch.zeros_like(noise), noise * level * ratio_on)
         hiss = torch.randn_like(sound) * level * 10 ** (-uniform(40, 75) / 20)

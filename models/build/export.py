@@ -98,5 +98,6 @@ def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None
 
 def rebuild(folder: str) -> None:
     """The graph anew from the grammar, in seconds; no training."""
-    automaton = load_english().automaton("request")
-    write_graph(Path(folder), automaton.arcs, automaton.finals)
+    grammar = load_english()
+    automaton = grammar.automaton("request")
+    write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: grammar.sample(rng, "request"))

@@ -51,30 +51,72 @@ def transition_model(outputs: Sequence[int]) -> bytes:
     phones = len(outputs)
     half = math.log(0.5)
     parts = [
-        token("<TransitionModel>"), token("<Topology>"), integers(range(1, phones + 1)),
-        integers([-1] + [0] * phones), integer(1), integer(2),
-        integer(0), integer(2), integer(0), single(0.5), integer(1), single(0.5), integer(-1), integer(0),
-        token("</Topology>"), token("<Triples>"), integer(phones),
+        token("<TransitionModel>"),
+        token("<Topology>"),
+        integers(range(1, phones + 1)),
+        integers([-1] + [0] * phones),
+        integer(1),
+        integer(2),
+        integer(0),
+        integer(2),
+        integer(0),
+        single(0.5),
+        integer(1),
+        single(0.5),
+        integer(-1),
+        integer(0),
+        token("</Topology>"),
+        token("<Triples>"),
+        integer(phones),
     ]
     parts += [integer(phone) + integer(0) + integer(output) for phone, output in enumerate(outputs, 1)]
-    parts += [token("</Triples>"), token("<LogProbs>"), vector([0.0] + [half] * (2 * phones)),
-              token("</LogProbs>"), token("</TransitionModel>")]
+    parts += [
+        token("</Triples>"),
+        token("<LogProbs>"),
+        vector([0.0] + [half] * (2 * phones)),
+        token("</LogProbs>"),
+        token("</TransitionModel>"),
+    ]
     return b"".join(parts)
 
 
 def affine(weights: np.ndarray, bias: np.ndarray) -> bytes:
     kind = "FixedAffineComponent"
-    return b"".join([token(f"<{kind}>"), token("<LinearParams>"), compressed(weights), token("<BiasParams>"),
-                     vector(bias), token(f"</{kind}>")])
+    return b"".join(
+        [
+            token(f"<{kind}>"),
+            token("<LinearParams>"),
+            compressed(weights),
+            token("<BiasParams>"),
+            vector(bias),
+            token(f"</{kind}>"),
+        ]
+    )
 
 
 def nonlinear(kind: str, size: int) -> bytes:
-    return b"".join([
-        token(f"<{kind}>"), token("<Dim>"), integer(size), token("<ValueAvg>"), vector([]), token("<DerivAvg>"),
-        vector([]), token("<Count>"), double(0.0), token("<OderivRms>"), vector([]), token("<OderivCount>"),
-        double(0.0), token("<NumDimsSelfRepaired>"), double(0.0), token("<NumDimsProcessed>"), double(0.0),
-        token(f"</{kind}>"),
-    ])
+    return b"".join(
+        [
+            token(f"<{kind}>"),
+            token("<Dim>"),
+            integer(size),
+            token("<ValueAvg>"),
+            vector([]),
+            token("<DerivAvg>"),
+            vector([]),
+            token("<Count>"),
+            double(0.0),
+            token("<OderivRms>"),
+            vector([]),
+            token("<OderivCount>"),
+            double(0.0),
+            token("<NumDimsSelfRepaired>"),
+            double(0.0),
+            token("<NumDimsProcessed>"),
+            double(0.0),
+            token(f"</{kind}>"),
+        ]
+    )
 
 
 def model(
@@ -83,8 +125,23 @@ def model(
     """final.mdl: phones' outputs, network description lines, named components, frames each side, priors."""
     lines = "".join(line + "\n" for line in nodes).encode()
     body = b"".join(token("<ComponentName>") + token(name) + part for name, part in parts)
-    return b"".join([
-        b"\0B", transition_model(outputs), token("<Nnet3>"), b"\n", lines, b"\n", token("<NumComponents>"),
-        integer(len(parts)), body, token("</Nnet3>"), token("<LeftContext>"), integer(context),
-        token("<RightContext>"), integer(context), token("<Priors>"), vector(prior),
-    ])
+    return b"".join(
+        [
+            b"\0B",
+            transition_model(outputs),
+            token("<Nnet3>"),
+            b"\n",
+            lines,
+            b"\n",
+            token("<NumComponents>"),
+            integer(len(parts)),
+            body,
+            token("</Nnet3>"),
+            token("<LeftContext>"),
+            integer(context),
+            token("<RightContext>"),
+            integer(context),
+            token("<Priors>"),
+            vector(prior),
+        ]
+    )

@@ -15,21 +15,72 @@ from pathlib import Path
 
 import numpy as np
 
-PHONES = (
-    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH"
-).split()
+PHONES = [
+    "AA",
+    "AE",
+    "AH",
+    "AO",
+    "AW",
+    "AY",
+    "B",
+    "CH",
+    "D",
+    "DH",
+    "EH",
+    "ER",
+    "EY",
+    "F",
+    "G",
+    "HH",
+    "IH",
+    "IY",
+    "JH",
+    "K",
+    "L",
+    "M",
+    "N",
+    "NG",
+    "OW",
+    "OY",
+    "P",
+    "R",
+    "S",
+    "SH",
+    "T",
+    "TH",
+    "UH",
+    "UW",
+    "V",
+    "W",
+    "Y",
+    "Z",
+    "ZH",
+]
 
 OURS: dict[str, tuple[str, ...]] = {
-    "sixteenth": ("S IH K S T IY N TH",), "sixteenths": ("S IH K S T IY N TH S", "S IH K S T IY N S"),
-    "eighth": ("EY T TH", "EY TH"), "eighths": ("EY T TH S", "EY TH S", "EY T S"),
-    "twenty": ("T W EH N T IY", "T W EH N IY", "T W AH N IY"), "ninety": ("N AY N T IY", "N AY N IY"),
-    "seventy": ("S EH V AH N T IY", "S EH V AH N IY"), "quarter": ("K W AO R T ER",),
-    "quarters": ("K W AO R T ER Z",), "fifteenths": ("F IH F T IY N TH S", "F IH F T IY N S"),
-    "twelfth": ("T W EH L F TH",), "twelfths": ("T W EH L F TH S", "T W EH L F S"),
-    "hundredths": ("HH AH N D R AH D TH S", "HH AH N D R AH T S"), "crossmember": ("K R AO S M EH M B ER",),
-    "skosh": ("S K OW SH",), "miter": ("M AY T ER",), "gage": ("G EY JH",), "thou": ("TH AW",),
-    "thousandths": ("TH AW Z AH N D TH S", "TH AW Z AH N S"), "fifths": ("F IH F TH S", "F IH F S"),
-    "sixths": ("S IH K S TH S", "S IH K S"), "mil": ("M IH L",), "inch": ("IH N CH",),
+    "sixteenth": ("S IH K S T IY N TH",),
+    "sixteenths": ("S IH K S T IY N TH S", "S IH K S T IY N S"),
+    "eighth": ("EY T TH", "EY TH"),
+    "eighths": ("EY T TH S", "EY TH S", "EY T S"),
+    "twenty": ("T W EH N T IY", "T W EH N IY", "T W AH N IY"),
+    "ninety": ("N AY N T IY", "N AY N IY"),
+    "seventy": ("S EH V AH N T IY", "S EH V AH N IY"),
+    "quarter": ("K W AO R T ER",),
+    "quarters": ("K W AO R T ER Z",),
+    "fifteenths": ("F IH F T IY N TH S", "F IH F T IY N S"),
+    "twelfth": ("T W EH L F TH",),
+    "twelfths": ("T W EH L F TH S", "T W EH L F S"),
+    "hundredths": ("HH AH N D R AH D TH S", "HH AH N D R AH T S"),
+    "crossmember": ("K R AO S M EH M B ER",),
+    "skosh": ("S K OW SH",),
+    "miter": ("M AY T ER",),
+    "gage": ("G EY JH",),
+    "thou": ("TH AW",),
+    "thousandths": ("TH AW Z AH N D TH S", "TH AW Z AH N S"),
+    "fifths": ("F IH F TH S", "F IH F S"),
+    "sixths": ("S IH K S TH S", "S IH K S"),
+    "mil": ("M IH L",),
+    "inch": ("IH N CH",),
 }
 """Words said otherwise than the dictionary has it, as heard in ordinary speech (common practice, no source)."""
 
@@ -52,11 +103,84 @@ class Guesser:
     """Letters to phones: the encoder-decoder GRU of g2p-en."""
 
     letters = ("<pad>", "<unk>", "</s>", *"abcdefghijklmnopqrstuvwxyz")
-    symbols = ("<pad>", "<unk>", "<s>", "</s>", *(
-        "AA0 AA1 AA2 AE0 AE1 AE2 AH0 AH1 AH2 AO0 AO1 AO2 AW0 AW1 AW2 AY0 AY1 AY2 B CH D DH EH0 EH1 EH2 ER0 ER1 ER2 "
-        "EY0 EY1 EY2 F G HH IH0 IH1 IH2 IY0 IY1 IY2 JH K L M N NG OW0 OW1 OW2 OY0 OY1 OY2 P R S SH T TH UH0 UH1 UH2 "
-        "UW UW0 UW1 UW2 V W Y Z ZH"
-    ).split())
+    symbols = (
+        "<pad>",
+        "<unk>",
+        "<s>",
+        "</s>",
+        *[
+            "AA0",
+            "AA1",
+            "AA2",
+            "AE0",
+            "AE1",
+            "AE2",
+            "AH0",
+            "AH1",
+            "AH2",
+            "AO0",
+            "AO1",
+            "AO2",
+            "AW0",
+            "AW1",
+            "AW2",
+            "AY0",
+            "AY1",
+            "AY2",
+            "B",
+            "CH",
+            "D",
+            "DH",
+            "EH0",
+            "EH1",
+            "EH2",
+            "ER0",
+            "ER1",
+            "ER2",
+            "EY0",
+            "EY1",
+            "EY2",
+            "F",
+            "G",
+            "HH",
+            "IH0",
+            "IH1",
+            "IH2",
+            "IY0",
+            "IY1",
+            "IY2",
+            "JH",
+            "K",
+            "L",
+            "M",
+            "N",
+            "NG",
+            "OW0",
+            "OW1",
+            "OW2",
+            "OY0",
+            "OY1",
+            "OY2",
+            "P",
+            "R",
+            "S",
+            "SH",
+            "T",
+            "TH",
+            "UH0",
+            "UH1",
+            "UH2",
+            "UW",
+            "UW0",
+            "UW1",
+            "UW2",
+            "V",
+            "W",
+            "Y",
+            "Z",
+            "ZH",
+        ],
+    )
 
     def __init__(self) -> None:
         found = importlib.util.find_spec("g2p_en")
@@ -97,7 +221,8 @@ def spoken(text: str) -> list[str]:
 
 def main(human: str, syn: str, out: str) -> None:
     texts = [
-        row["transcript"] for row in csv.DictReader(open(f"{human}/manifest.tsv"), delimiter="\t", quoting=csv.QUOTE_NONE)
+        row["transcript"]
+        for row in csv.DictReader(open(f"{human}/manifest.tsv"), delimiter="\t", quoting=csv.QUOTE_NONE)
     ] + [line.split("\t")[1] for line in open(f"{syn}/manifest.tsv")]
     known, guess = dictionary(), Guesser()
     words = {word for text in texts for word in spoken(text)}

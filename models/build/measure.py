@@ -18,8 +18,18 @@ import vosk
 from models.build.pack import RATE, read
 
 SAME = {
-    "feet": "foot", "eighths": "eighth", "eights": "eighth", "sixteenths": "sixteenth", "quarters": "quarter",
-    "thirds": "third", "seconds": "second", "inches": "inch", "halves": "half", "a": "one", "an": "one", "oh": "zero",
+    "feet": "foot",
+    "eighths": "eighth",
+    "eights": "eighth",
+    "sixteenths": "sixteenth",
+    "quarters": "quarter",
+    "thirds": "third",
+    "seconds": "second",
+    "inches": "inch",
+    "halves": "half",
+    "a": "one",
+    "an": "one",
+    "oh": "zero",
 }
 
 
@@ -128,7 +138,8 @@ def main(folder: str, speech: str, *parts: str) -> None:
     model, dev = vosk.Model(model_path=folder), Development(Path(speech))
     parts = parts or ("spliced", "digits", "offgrammar", "noise")
     if "spliced" in parts:
-        print(*spliced(model, dev, [r for r in dev.rows if r["kind"] == "spliced_number"]), sep="\n", flush=True)
+        for line in spliced(model, dev, [r for r in dev.rows if r["kind"] == "spliced_number"]):
+            print(line, flush=True)
     for name, part in (("digits", digits), ("offgrammar", offgrammar), ("noise", noise)):
         if name in parts:
             print(*part(model, dev), sep="\n", flush=True)

@@ -45,8 +45,10 @@ def main(source: str, out: str, kbits: str = "16") -> None:
     index: list[list[object]] = []
     clips: list[np.ndarray] = []
     number, at = 0, 0
-    header = None if (folder / "noise.tsv").exists() or "set" in manifest.open().readline() else (
-        "path transcript speaker seconds set".split()
+    header = (
+        None
+        if (folder / "noise.tsv").exists() or "set" in manifest.open().readline()
+        else (["path", "transcript", "speaker", "seconds", "set"])
     )
     for row in csv.DictReader(manifest.open(), header, delimiter="\t", quoting=csv.QUOTE_NONE):
         if float(row["seconds"]) > LONGEST and "transcript" in row:

@@ -24,9 +24,30 @@ RATE = 16000
 Voice = Callable[[str, random.Random], np.ndarray]
 
 ESPEAK_ACCENTS = ("en-us", "en-us", "en-us", "en-gb", "en-us-nyc", "en-029", "en-gb-scotland", "en-gb-x-rp")
-ESPEAK_VARIANTS = (
-    "m1 m2 m3 m4 m5 m7 f1 f2 f3 f4 f5 adam Andy Michael klatt2 klatt4 steph Lee Gene linda caleb ed"
-).split()
+ESPEAK_VARIANTS = [
+    "m1",
+    "m2",
+    "m3",
+    "m4",
+    "m5",
+    "m7",
+    "f1",
+    "f2",
+    "f3",
+    "f4",
+    "f5",
+    "adam",
+    "Andy",
+    "Michael",
+    "klatt2",
+    "klatt4",
+    "steph",
+    "Lee",
+    "Gene",
+    "linda",
+    "caleb",
+    "ed",
+]
 HELD_OUT = "espeak +f4 +m5, festival ked_diphone"
 """Voices kept out of training, for measuring and for the tests."""
 
@@ -46,8 +67,13 @@ def command(make: Callable[[str, random.Random, str], tuple[list[str], str | Non
             target = f"{folder}/a.wav"
             arguments, given = make(text, rng, target)
             subprocess.run(
-                arguments, input=given, text=True, check=True, timeout=30,
-                stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                arguments,
+                input=given,
+                text=True,
+                check=True,
+                timeout=30,
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,
             )
             sound, rate = soundfile.read(target, dtype="float32")
         return at_16k(sound if sound.ndim == 1 else sound.mean(1), rate)
@@ -72,8 +98,17 @@ def flite(voice: str) -> Voice:
     def make(text: str, rng: random.Random, target: str) -> tuple[list[str], str | None]:
         stretch, pitch = f"{rng.uniform(0.75, 1.25):.2f}", f"{base * rng.uniform(0.75, 1.3):.0f}"
         return [
-            "flite", "-voice", voice, "--setf", f"duration_stretch={stretch}",
-            "--setf", f"int_f0_target_mean={pitch}", "-t", text, "-o", target,
+            "flite",
+            "-voice",
+            voice,
+            "--setf",
+            f"duration_stretch={stretch}",
+            "--setf",
+            f"int_f0_target_mean={pitch}",
+            "-t",
+            text,
+            "-o",
+            target,
         ], None
 
     return command(make)
@@ -121,13 +156,19 @@ def piper() -> Voice:
 
 
 TRAINING: tuple[tuple[str, Callable[[], Voice], float], ...] = (
-    ("hibari", hibari, 55), ("flite_slt", lambda: flite("slt"), 30), ("flite_rms", lambda: flite("rms"), 30),
-    ("flite_awb", lambda: flite("awb"), 30), ("flite_kal16", lambda: flite("kal16"), 25), ("espeak", espeak, 60),
-    ("piper_joe", piper, 40), ("festival_slt_hts", lambda: festival("cmu_us_slt_arctic_hts"), 15),
+    ("hibari", hibari, 55),
+    ("flite_slt", lambda: flite("slt"), 30),
+    ("flite_rms", lambda: flite("rms"), 30),
+    ("flite_awb", lambda: flite("awb"), 30),
+    ("flite_kal16", lambda: flite("kal16"), 25),
+    ("espeak", espeak, 60),
+    ("piper_joe", piper, 40),
+    ("festival_slt_hts", lambda: festival("cmu_us_slt_arctic_hts"), 15),
 )
 """Voice, maker, minutes at most. espeak is under 30 percent of the whole."""
 OUTSIDE: tuple[tuple[str, Callable[[], Voice], float], ...] = (
-    ("out_ked", lambda: festival("ked_diphone"), 8), ("out_espeak", lambda: espeak(held_out=True), 4),
+    ("out_ked", lambda: festival("ked_diphone"), 8),
+    ("out_espeak", lambda: espeak(held_out=True), 4),
 )
 
 

@@ -7,10 +7,43 @@ from collections.abc import Iterator
 
 from assistant.language.grammar import Grammar
 
-LATER = (
-    "holes spaces diagonal brace rise run bevel pipe offset miter saddle bend ring radius chord stairs sticks weigh "
-    "plate angle channel tube gage square circle arc tread riser spacing pattern slope pitch bolt flange elbow"
-).split()
+LATER = [
+    "holes",
+    "spaces",
+    "diagonal",
+    "brace",
+    "rise",
+    "run",
+    "bevel",
+    "pipe",
+    "offset",
+    "miter",
+    "saddle",
+    "bend",
+    "ring",
+    "radius",
+    "chord",
+    "stairs",
+    "sticks",
+    "weigh",
+    "plate",
+    "angle",
+    "channel",
+    "tube",
+    "gage",
+    "square",
+    "circle",
+    "arc",
+    "tread",
+    "riser",
+    "spacing",
+    "pattern",
+    "slope",
+    "pitch",
+    "bolt",
+    "flange",
+    "elbow",
+]
 """Words of layout tasks not yet in the grammar, so that adding them needs a new graph and no new training."""
 
 _ROOTS = ("request", "request", "request", "request", "answer", "wake")

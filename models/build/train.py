@@ -83,7 +83,7 @@ class Trainer:
         with torch.no_grad():
             clean, source = mixer.batch(plans)
             features = self.mfcc(mixer.mixed(clean, self.np_rng))
-            centers = source[:, 200 :: 480]
+            centers = source[:, 200::480]
             frames = (features.shape[1] + 2) // 3
             centers = centers[:, :frames]
             labels = torch.where(centers < 0, 0, self.labels[(centers.clamp(min=0) // 160)].long())
@@ -129,8 +129,11 @@ class Trainer:
                         total += float(loss.detach())
                 if time.monotonic() - shown > 15:
                     shown = time.monotonic()
-                    print(f"  {shown - begin:.0f} s step {step} loss {total / max(1, tried):.3f} "
-                          f"frames right {hit / max(1, count):.3f}", flush=True)
+                    print(
+                        f"  {shown - begin:.0f} s step {step} loss {total / max(1, tried):.3f} "
+                        f"frames right {hit / max(1, count):.3f}",
+                        flush=True,
+                    )
                     total = hit = count = tried = 0.0
         return self.measured(mean, mixer)
 
@@ -198,9 +201,7 @@ class Trainer:
                 out = net(padded(self.mfcc(sound)))
             score = torch.log_softmax(out.float(), 2)
             if to_phone is not None:
-                score = torch.stack([
-                    torch.logsumexp(score[:, :, to_phone == p], 2) for p in range(len(PHONES) + 1)
-                ], 2)
+                score = torch.stack([torch.logsumexp(score[:, :, to_phone == p], 2) for p in range(len(PHONES) + 1)], 2)
             score = score - self.phone_prior
             lengths = [((c.samples - 400) // 160 + 1 + 2) // 3 for c in some]
             chains = [chain(c.text, self.said) for c in some]
@@ -210,9 +211,14 @@ class Trainer:
                     continue
                 scores_by_kind.setdefault(clip.kind, []).append(mean)
                 found.append((clip, path, made, mean))
-        print("aligned", len(found), "lost", dict(lost), {
-            k: (round(float(np.mean(v)), 2), round(float(np.percentile(v, 3)), 2)) for k, v in scores_by_kind.items()
-        }, flush=True)
+        print(
+            "aligned",
+            len(found),
+            "lost",
+            dict(lost),
+            {k: (round(float(np.mean(v)), 2), round(float(np.percentile(v, 3)), 2)) for k, v in scores_by_kind.items()},
+            flush=True,
+        )
         # The worst two in a hundred of each set are mistranscribed more often than hard.
         floor = {k: float(np.percentile(v, 2)) for k, v in scores_by_kind.items()}
         kept = []
@@ -226,9 +232,7 @@ class Trainer:
         """Write labels and word times of an alignment; ``unit`` gives the output of (left, phone, right)."""
         labels = np.full(len(self.labels), UNKNOWN, np.int16)
         for clip, path, made in aligned:
-            by_state = np.array([
-                unit[x] for x in zip(made.left, made.phone, made.right, strict=True)
-            ], np.int16)
+            by_state = np.array([unit[x] for x in zip(made.left, made.phone, made.right, strict=True)], np.int16)
             row = np.repeat(by_state[path], 3)[: clip.samples // 160]
             labels[clip.start // 160 : clip.start // 160 + len(row)] = row
             number = np.array(made.word)[path]
@@ -236,7 +240,8 @@ class Trainer:
             words = spoken(clip.text)
             clip.words = [
                 (words[number[a]], 3 * int(a), 3 * int(b))
-                for a, b in zip(edges[:-1], edges[1:], strict=True) if number[a] >= 0
+                for a, b in zip(edges[:-1], edges[1:], strict=True)
+                if number[a] >= 0
             ]
         for clip in self.clips:
             if clip.kind == "noise":
@@ -269,8 +274,9 @@ class Trainer:
     def scale(self, net: Network) -> None:
         """Mean and deviation of the features over augmented windows."""
         mixer = self.mixer()
-        seen = torch.cat([self.windows(mixer, [mixer.plan(self.rng) for _ in range(BATCH)])[0].reshape(-1, 40)
-                          for _ in range(8)])
+        seen = torch.cat(
+            [self.windows(mixer, [mixer.plan(self.rng) for _ in range(BATCH)])[0].reshape(-1, 40) for _ in range(8)]
+        )
         net.mean.copy_(seen.mean(0))
         net.deviation.copy_(seen.std(0))
 
@@ -334,8 +340,9 @@ def main(lexicon: str, boot: str, out: str, seconds: str, *packs: str) -> None:
     (target / "units.json").write_text(json.dumps(own))
     trainer.prior = trainer.priors(len(own))
     first = trainer.learn(net, 0.25 * whole, 1.5e-3)
-    trainer.phone_prior = trainer.priors(len(own)).exp().new_zeros(phones).index_add_(
-        0, to_phone, trainer.prior.exp()).log()
+    trainer.phone_prior = (
+        trainer.priors(len(own)).exp().new_zeros(phones).index_add_(0, to_phone, trainer.prior.exp()).log()
+    )
     aligned = trainer.align(first, to_phone)
     trainer.label(aligned, by_key)
     trainer.prior = trainer.priors(len(own))

@@ -215,9 +215,7 @@ jobs = st.builds(
     Job,
     piece=sizes,
     at=st.integers(0, 20),
-    kept=st.dictionaries(st.sampled_from(["leg", "rail", "cap"]), sizes, max_size=3).map(
-        lambda d: tuple(d.items())
-    ),
+    kept=st.dictionaries(st.sampled_from(["leg", "rail", "cap"]), sizes, max_size=3).map(lambda d: tuple(d.items())),
 )
 
 

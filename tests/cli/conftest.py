@@ -49,9 +49,7 @@ class Tapehand:
 
     def environment(self, **more: str) -> dict[str, str]:
         return {
-            **{
-                name: value for name, value in os.environ.items() if name not in ("DATABASE_URL", "TAPEHAND_DEBUG")
-            },
+            **{name: value for name, value in os.environ.items() if name not in ("DATABASE_URL", "TAPEHAND_DEBUG")},
             "PYTHONPATH": str(REPOSITORY),
             "TAPEHAND_SETTINGS": str(self.settings),
             "TAPEHAND_BOARD": str(self.board),

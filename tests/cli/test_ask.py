@@ -147,9 +147,7 @@ def test_keys(tapehand: Tapehand) -> None:
     piece, center = ran.objects
     assert list(piece) == KEYS
     assert piece["values"][0]["exact"] == "429/8"
-    assert center["values"] == [
-        {"name": "center", "unit": "in", "exact": "429/16", "tape": "26 13/16", "lean": "on"}
-    ]
+    assert center["values"] == [{"name": "center", "unit": "in", "exact": "429/16", "tape": "26 13/16", "lean": "on"}]
 
 
 def test_keys_may_begin_with_a_minus(tapehand: Tapehand) -> None:

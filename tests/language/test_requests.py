@@ -165,9 +165,7 @@ def test_asked_back_with_numbered_choices(said, first):
     assert found.choices[0].request == first
 
 
-@pytest.mark.parametrize(
-    "said", ["pass me the grinder", "", "of of of", "center of of", "half of the", "blue whale"]
-)
+@pytest.mark.parametrize("said", ["pass me the grinder", "", "of of of", "center of of", "half of the", "blue whale"])
 def test_off_grammar_talk_is_nothing(said):
     assert outcome(said) == NotUnderstood()
 

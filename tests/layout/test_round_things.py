@@ -117,12 +117,8 @@ def test_a_miter_template_is_a_plane_through_the_pipe(across, turn, pieces):
     radius = near(across) / 2
     ring_ = Point(0, 0).buffer(radius, quad_segs=4).exterior  # sixteen points on the circle
     heights = sorted(slope * (radius - x) for x, _ in list(ring_.coords)[:-1])
-    assert sorted(near(v.amount) for v in result.marks) == pytest.approx(
-        heights, abs=1e-9 * radius * max(1, slope)
-    )
-    assert [near(v.amount) for v in result.marks[1:8]] == pytest.approx(
-        [near(v.amount) for v in result.marks[:8:-1]]
-    )
+    assert sorted(near(v.amount) for v in result.marks) == pytest.approx(heights, abs=1e-9 * radius * max(1, slope))
+    assert [near(v.amount) for v in result.marks[1:8]] == pytest.approx([near(v.amount) for v in result.marks[:8:-1]])
     check(result.steps)
 
 
@@ -141,9 +137,7 @@ def test_the_branch_ends_on_the_header(big, ratio, degrees):
     small = big * ratio
     result = saddle(m(str(small)), m(str(big)), degrees=degrees)
     mpmath.mp.dps = 40
-    lean = mpmath.radians(
-        min(degrees, 180 - degrees).numerator / mpmath.mpf(min(degrees, 180 - degrees).denominator)
-    )
+    lean = mpmath.radians(min(degrees, 180 - degrees).numerator / mpmath.mpf(min(degrees, 180 - degrees).denominator))
     r, big_r = mpmath.mpf(near(small)) / 2, mpmath.mpf(near(big)) / 2
     longest = r / mpmath.tan(lean) + big_r / mpmath.sin(lean)
     for k, drop in enumerate(result.marks):
@@ -218,9 +212,7 @@ def test_a_bent_foot():
     assert found["bend deduction"].decimal(9) == "0.442367304"
     assert found["blank"].decimal(8) == "4.6826327"
     assert found["bend line"].decimal(9) == "2.77881635"
-    assert [shown(result.values[k]) for k in (2, 4, 0, 1)] == [
-        mark(t) for t in ("9/16", "7/16", "4 11/16", "2 3/4+")
-    ]
+    assert [shown(result.values[k]) for k in (2, 4, 0, 1)] == [mark(t) for t in ("9/16", "7/16", "4 11/16", "2 3/4+")]
     assert read(found["bend line"], THIRTY_SECONDS).mark == Length("2 25/32")
     assert cautions.BEND_TEST_STRIP in result.cautions
     check(result.steps)
@@ -319,10 +311,7 @@ def test_chord_rise_and_radius_lead_back_to_one_another(chord, ratio):
     sweep = 2 * math.acos((r - h) / r)
     steps = 4000
     fine = LineString(
-        [
-            (r * math.sin(a), r * math.cos(a) - (r - h))
-            for a in (sweep * (k / steps - 0.5) for k in range(steps + 1))
-        ]
+        [(r * math.sin(a), r * math.cos(a) - (r - h)) for a in (sweep * (k / steps - 0.5) for k in range(steps + 1))]
     )
     assert near(values(result)["arc"]) == pytest.approx(fine.length, rel=1e-4)
     for k, ordinate in enumerate(result.marks):

@@ -146,9 +146,7 @@ def test_no_picket_where_the_opening_is_within_the_limit():
     assert values(pickets(m("4"), bar=m("1/2"), most=m("4"), strict=True))["pickets"] == 1
 
 
-@given(
-    lengths(300), st.sampled_from(["1/2", "5/8", "3/4", "1"]), st.sampled_from(["3 7/8", "4", "6"]), st.booleans()
-)
+@given(lengths(300), st.sampled_from(["1/2", "5/8", "3/4", "1"]), st.sampled_from(["3 7/8", "4", "6"]), st.booleans())
 def test_pickets_keep_the_limit_with_the_fewest(clear, bar, most, strict):
     assume(clear > Length(0))
     result = pickets(m(str(clear)), bar=m(bar), most=m(most), strict=strict)
@@ -157,14 +155,10 @@ def test_pickets_keep_the_limit_with_the_fewest(clear, bar, most, strict):
     if number:
         looser = (clear - Length(bar) * (number - 1)) / number
         assert looser >= Length(most) if strict else looser > Length(most)
-        edges = (
-            [Length(0)] + [e for mark in result.marks for e in (mark.amount, mark.amount + Length(bar))] + [clear]
-        )
+        edges = [Length(0)] + [e for mark in result.marks for e in (mark.amount, mark.amount + Length(bar))] + [clear]
         assert {b - a for a, b in zip(edges[::2], edges[1::2], strict=True)} == {gap}
         middles = pickets(m(str(clear)), bar=m(bar), most=m(most), strict=strict, centers=True).marks
-        assert [c.amount - e.amount for c, e in zip(middles, result.marks, strict=True)] == [
-            Length(bar) / 2
-        ] * number
+        assert [c.amount - e.amount for c, e in zip(middles, result.marks, strict=True)] == [Length(bar) / 2] * number
         check(result.steps)
 
 
@@ -184,8 +178,7 @@ def test_on_a_slope_the_level_gap_keeps_the_limit(clear, rise, run):
         assert number == 0 or (level - (number - 1) * mpmath.mpf("0.5")) / number > 4
         assert gap <= Length(4)
         assert (
-            abs(mpmath.mpf(text(result.marks[-1])) - (number * theirs + (number - 1) / mpmath.mpf(2)) * stretch)
-            < 1e-9
+            abs(mpmath.mpf(text(result.marks[-1])) - (number * theirs + (number - 1) / mpmath.mpf(2)) * stretch) < 1e-9
         )
         check(result.steps)
 

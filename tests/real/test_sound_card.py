@@ -29,9 +29,7 @@ def peak(pcm: bytes) -> int:
     return max((abs(sample) for sample in array.array("h", pcm)), default=0)
 
 
-def test_the_loudspeaker_can_be_recorded_and_the_microphone_stays_quiet(
-    sound_card: SoundCard, tmp_path: Path
-) -> None:
+def test_the_loudspeaker_can_be_recorded_and_the_microphone_stays_quiet(sound_card: SoundCard, tmp_path: Path) -> None:
     wav = tone(tmp_path / "tone.wav", 440, 0.5)
     with sound_card.record_loudspeaker() as recording:
         subprocess.run(["paplay", str(wav)], check=True, timeout=20)

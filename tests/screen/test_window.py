@@ -12,7 +12,7 @@ from assistant.errors import ScreenUnavailable
 from assistant.screen.window import arguments, browser, open_window
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="browsers are found by the path elsewhere")
-ADDRESS = "http://127.0.0.1:5358/"
+ADDRESS = "http://127.0.0.1:61358/"
 
 
 def program(folder: Path, name: str, text: str = '#!/bin/sh\necho "$@" > "$0.said"\n') -> Path:

@@ -36,10 +36,13 @@ from assistant.language.requests import (
     StartString,
     Step,
     TakeOff,
+    Task,
     Times,
     Total,
+    Turn,
     Walk,
 )
+from assistant.language.tasks import TASKS, Wanted
 from assistant.language.understanding import Choice, Impossible, NotUnderstood, Unclear, Understood
 from assistant.length import Length
 from assistant.session.events import (
@@ -92,7 +95,27 @@ operands = st.one_of(measures, st.builds(Named, names), st.just(PIECE))
 _few = st.lists(operands, min_size=1, max_size=3).map(tuple)
 _counts = st.sampled_from([0, 1, 2, 3, 4, 7, 1001])
 
+
+@st.composite
+def tasks(draw) -> Task:
+    """Any trade task with some of what it takes, none or all of it."""
+    row = draw(st.sampled_from(list(TASKS.values())))
+    values = {
+        Wanted.LENGTH: operands,
+        Wanted.PIPE: measures,
+        Wanted.COUNT: _counts,
+        Wanted.ANGLE: st.sampled_from([Fraction(0), Fraction(45), Fraction(45, 2), Fraction(200)]),
+        Wanted.NUMBER: st.just(Fraction(2, 5)),
+        Wanted.CHOICE: st.just("yes"),
+    }
+    given = [(slot.name, draw(values[slot.wanted])) for slot in row.slots if slot.ask and draw(st.booleans())]
+    return Task(row.kind, () if row.menu else tuple(given))
+
+
 _changes = st.one_of(
+    named(tasks()),
+    named(tasks()),
+    st.just(Turn()),
     st.builds(Hold, st.one_of(measures, st.builds(Named, names))),
     st.builds(Hold, st.integers(1, 4).map(lambda n: Measure(Length(n)))),
     st.builds(Items, st.tuples(measures, measures)),

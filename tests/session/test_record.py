@@ -42,9 +42,7 @@ _bases = st.builds(
     plus_asked=st.booleans(),
     cautioned=st.lists(st.text(), max_size=2).map(tuple),
 )
-jobs = st.builds(
-    dataclasses.replace, _bases, base=st.none() | _bases, trail=st.lists(deeds, max_size=3).map(tuple)
-)
+jobs = st.builds(dataclasses.replace, _bases, base=st.none() | _bases, trail=st.lists(deeds, max_size=3).map(tuple))
 
 
 @given(jobs)

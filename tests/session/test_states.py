@@ -203,9 +203,7 @@ def test_words_outside_the_language_are_shown_as_heard():
 def test_nobody_is_sent_to_the_keys_for_what_he_typed():
     bench = Bench()
     for _ in range(3):
-        assert (
-            bench.hear(NotUnderstood(), "xyz", typed=True).say == "I don't know those words. Ask what can I say."
-        )
+        assert bench.hear(NotUnderstood(), "xyz", typed=True).say == "I don't know those words. Ask what can I say."
 
 
 def test_without_a_microphone_the_keys_do_the_whole_job():

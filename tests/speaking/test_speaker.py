@@ -80,11 +80,11 @@ def test_things_are_said_in_order_and_then_it_is_finished(held: Bench) -> None:
     held.speaker.say("eleven")
     for _ in range(3):
         assert not held.finished.acquire(blocking=False)
-        assert held.speaker.busy
+        assert held.speaker.saying
         sounding(held)
         held.player.let_go()
     held.wait_finished()
-    assert not held.speaker.busy
+    assert not held.speaker.saying
     assert held.voice.said == ["ten", "eleven"]
     assert held.player.played[0] == earcon("got-it")
     assert len(held.player.played) == 3
@@ -134,7 +134,7 @@ def test_an_earcon_alone_does_not_count_as_speech(held: Bench) -> None:
     assert isinstance(held.player, HeldPlayer)
     held.speaker.sound("key")
     sounding(held)
-    assert held.speaker.busy
+    assert not held.speaker.saying
     held.player.let_go()
     held.speaker.sound("key-back")
     sounding(held)

@@ -80,6 +80,13 @@ def test_an_unknown_voice_is_replaced_by_one_that_speaks(voice: PyttsxVoice) -> 
     other.close()
 
 
+def test_a_variant_of_a_voice_is_another_voice(voice: PyttsxVoice) -> None:
+    other = PyttsxVoice(VoiceSettings(voice="en-us+klatt3"))
+    assert other.render(PHRASES[0]).pcm != voice.render(PHRASES[0]).pcm
+    assert heard(other.render(PHRASES[0]), PHRASES) == PHRASES[0]
+    other.close()
+
+
 @pytest.mark.parametrize("text", ["", "   ", "...", "\x00", "?!"])
 def test_nothing_to_say_is_no_sound_and_no_trouble(voice: PyttsxVoice, text: str) -> None:
     assert voice.render(text).pcm == b""

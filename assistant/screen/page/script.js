@@ -87,6 +87,16 @@ const show = {
     byId("notice").hidden = !sentence;
     say("notice", sentence);
   },
+  pairing(words) {
+    byId("pairing").hidden = !words;
+    say("pairing", words);
+  },
+  may(allowed) {
+    document.body.classList.toggle("viewer", !allowed);
+    byId("pair").hidden = allowed;
+    if (!allowed && code) send({ pair: code }); // the bench was restarted, or the network was away
+    code = allowed ? code : "";
+  },
   words: heard,
   entry: heard,
   enter(word) {
@@ -241,6 +251,15 @@ function connect() {
   };
 }
 
+// On another computer, until it is paired at the bench.
+let code = "";
+byId("pair").addEventListener("submit", (event) => {
+  event.preventDefault();
+  code = byId("code").value.trim();
+  byId("code").value = "";
+  send({ pair: code });
+});
+
 const connected = () => socket !== null && socket.readyState === WebSocket.OPEN;
 
 function send(message) {
@@ -295,7 +314,7 @@ function pushed(button, when) {
 
 addEventListener("pointerdown", (event) => {
   const button = event.target.closest("button");
-  if (!button) return;
+  if (!button || button.form) return;
   event.preventDefault(); // the focus stays with the page, and so do the keys
   if (button === talk) { button.setPointerCapture(event.pointerId); talkKey(true); } else pushed(button, event.timeStamp);
 });
@@ -323,7 +342,7 @@ function keyOf(event) {
 const talkCode = () => remembered("talk") || "Space";
 
 addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.altKey || event.metaKey) return;
+  if (event.ctrlKey || event.altKey || event.metaKey || parts.may === false) return;
   const sent = keyOf(event);
   const named = event.code || event.key;
   if (!sent && talking && !event.repeat && named !== "Escape" && named !== "NumLock") {
