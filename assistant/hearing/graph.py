@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from random import Random
 
-from assistant.hearing.usage import arc_costs
+from assistant.hearing.arc_costs import arc_costs
 
 __all__ = ["Arc", "Lexicon", "fst_bytes", "grammar_arcs", "narrowed", "word_arcs", "write_graph"]
 
