@@ -49,7 +49,8 @@ class Reader:
         """What he said, as he said it: exactly, in his own form, with his lean and his tolerance."""
         sayable = measure.length.inches.denominator in (1, *fraction_names())
         if not sayable and measure.form in (Form.INCHES, Form.FEET):
-            return self.on_tape(measure)  # worked out, not said: no tape and no word has such a fraction
+            # Worked out, not said: no word has such a fraction, though a mark of another tape may lie there.
+            return self.value(Value("", measure.length, lean=measure.lean), measure.form)
         lean = lean_of(Lean.ON, measure.lean)
         said = speak_mark(measure.length, measure.form, lean)
         return f"{said} plus or minus {speak_exactly(measure.band, measure.form)}" if measure.band else said

@@ -124,6 +124,8 @@ def test_what_is_said_is_never_lost_or_moved(said, kind, given):
         "pickets in 60 on a circle",
         "gage 5 from each end",
         "saddle 4 on 6 on 8",
+        "six equal spaces in sixty at ten",
+        "chord ten rise two radius seven",
     ],
 )
 def test_what_does_not_go_together_is_not_a_task(said):

@@ -11,7 +11,7 @@ from assistant.enclosure import hypotenuse, sqrt
 from assistant.layout.result import Exactly, Rounded, Value
 from assistant.length import Length
 from assistant.session.reader import Reader, sentence
-from assistant.tape import SIXTEENTHS, THIRTY_SECONDS, Form, Lean
+from assistant.tape import MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form, Lean
 from tests.session.bench import feet, m
 
 READER = Reader(SIXTEENTHS, Length(0))
@@ -64,3 +64,8 @@ def test_how_a_part_of_a_phrase_is_said(part, said):
 
 def test_sentences():
     assert sentence("the bench is clear", "", "is it?") == "The bench is clear. Is it?"
+
+
+def test_a_millimeter_that_no_fraction_of_an_inch_can_say_is_said_on_a_millimeter_tape():
+    reader = Reader(MILLIMETERS, Length(0))
+    assert reader.on_tape(m(Length.from_mm(600))) == "six hundred millimeters"
