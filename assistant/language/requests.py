@@ -21,6 +21,7 @@ __all__ = [
     "Denominator",
     "Done",
     "Explain",
+    "Given",
     "Go",
     "Help",
     "Hold",

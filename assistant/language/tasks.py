@@ -435,6 +435,35 @@ _ROWS = (
         piece="length",
     ),
     TaskKind(
+        "sticks",
+        "sticks for a cut list",
+        (
+            _length("stock", "How long are the sticks?"),
+            _length("kerf", "How wide is the kerf? Say no for none.", optional=True),
+            _length("trim", "How much trim off the end? Say no for none.", optional=True),
+        ),
+        plain=("stock",),
+        before={".kerf": "kerf", ".trim": "trim"},
+    ),
+    TaskKind(
+        "cut",
+        "one line of the cut list",
+        (_count("count", "How many pieces?"), _length("cut", "How long is each?")),
+        plain=("count",),
+        before={".at": "cut"},
+    ),
+    TaskKind(
+        "nest",
+        "nest the cut list",
+        (
+            _length("stock", many=True),
+            _length("kerf"),
+            _length("trim"),
+            _count("count", many=True),
+            _length("cut", many=True),
+        ),
+    ),
+    TaskKind(
         "stairs",
         "stairs",
         (
@@ -605,6 +634,9 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#check": Head(("check",), bare="check"),
         "#hold_on": Head(("burn",)),
         "#burn": Head(("burn",), bare="burn"),
+        "#sticks": Head(("sticks",), bare="sticks"),
+        "#cut": Head(("cut",), bare="cut"),
+        "#nest": Head(("nest",), bare="nest"),
         "#weigh": Head(_WEIGHED, bare="weight"),
     }
 )

@@ -25,6 +25,7 @@ from assistant.language.requests import (
     Center,
     Convert,
     Done,
+    Given,
     Hold,
     Items,
     Keep,
@@ -43,7 +44,7 @@ from assistant.language.requests import (
     Turn,
 )
 from assistant.language.speak import speak_exactly
-from assistant.language.tasks import TASKS
+from assistant.language.tasks import TASKS, filled_in
 from assistant.layout import arithmetic, center, convert, limits, parts
 from assistant.layout.check_cut import check_cut
 from assistant.layout.other_end import turned
@@ -213,6 +214,14 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             return _turned(job, tape)
         case Task("burn"):
             return _holding(job, deed)
+        case Task("sticks" | "cut", given):
+            return replace(job, cutting=_listed(job, given))
+        case Task("nest"):
+            if job.cutting is None or not any(name == "cut" for name, _ in job.cutting.given):
+                raise Slip("There are no cuts to nest. Say how many, and at what length.")
+            if not any(name == "stock" for name, _ in job.cutting.given):
+                raise Slip("There are no sticks to cut from. Say sticks, and how long they are.")
+            return _answered(job, job.cutting, tape)
         case Task("check"):
             return _checked(job, deed, tape)
         case StartString():
@@ -245,6 +254,22 @@ def _turned(job: Job, tape: Tape) -> Job:
         assert not isinstance(walked, (Checked, Define, SetPlus))  # they have no marks of their own
         asked = Turned(walked)
     return replace(job, asked=asked, marked=None, at=count + 1 - job.at if job.at else 1)
+
+
+def _listed(job: Job, given: tuple[Given, ...]) -> Task:
+    """The cut list with one more line. A kerf or trim said again takes the place of the one before."""
+    task = job.cutting or Task("nest")
+    for name, value in given:
+        if isinstance(value, Operand):
+            value = filled(value, job)
+            limits.positive(value.length, name, value.form)
+        elif name == "count" and isinstance(value, int):
+            limits.count(value, "pieces")
+        if name in ("kerf", "trim"):
+            task = replace(task, given=tuple(pair for pair in task.given if pair[0] != name))
+        if value != "":
+            task = filled_in(task, name, value)
+    return task
 
 
 def _holding(job: Job, task: Task) -> Job:

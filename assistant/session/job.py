@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from assistant.errors import BoardTooNew
-from assistant.language.requests import Measure
+from assistant.language.requests import Measure, Task
 from assistant.length import Length
 from assistant.session.deeds import Deed
 from assistant.session.record import from_record, to_record
@@ -41,6 +41,8 @@ class Job:
     """How much he said his plus is worth; none where the settings decide."""
     plus_asked: bool = False
     """Whether he was asked: only once."""
+    cutting: Task | None = None
+    """The cut list as far as it is given: sticks, kerf, trim and pieces, ready to be nested."""
     held: Length | None = None
     """The inch he holds on the end, until the piece is done: every mark is read so much further on."""
     cautioned: tuple[str, ...] = ()

@@ -21,6 +21,7 @@ from assistant.layout import (
     spacing,
     square,
     stairs,
+    sticks,
     template,
     triangle,
     weight,
@@ -66,6 +67,9 @@ class _Given:
 
     def degrees(self, name: str, otherwise: int = 90) -> Fraction:
         return Fraction(self._values[name][0]) if name in self else Fraction(otherwise)
+
+    def counts(self, name: str) -> list[int]:
+        return list(self._values.get(name, ()))
 
     def number(self, name: str, otherwise: Fraction) -> Fraction:
         return Fraction(self._values[name][0]) if name in self else otherwise
@@ -262,6 +266,16 @@ def _decimal(pounds: Length) -> str:
     return f"{whole}.{tenths}" if tenths else str(whole)
 
 
+def _nest(given: _Given) -> Result:
+    pieces = [sticks.Pieces(cut, count) for cut, count in zip(given.lengths("cut"), given.counts("count"), strict=True)]
+    return sticks.cut_list(
+        pieces,
+        [sticks.Rack(stock) for stock in given.lengths("stock")],
+        kerf=given.length_if("kerf") or _NOTHING,
+        trim=given.length_if("trim") or _NOTHING,
+    )
+
+
 _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "spaces": _spaces,
     "holes": _holes,
@@ -295,6 +309,7 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "ring": _ring,
     "arc": _arc,
     "camber": lambda given: camber.camber(given.length("length"), given.length("middle")),
+    "nest": _nest,
     "stairs": _stairs,
     "stringer": lambda given: stairs.stringer_marks(
         given.length("rise"), tread=given.length("tread"), risers=given.count("risers")

@@ -39,6 +39,8 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
         case Turn():
             mark = mark_words(marks_in_hand(after, tape), reader, after.at, datum=True)
             return picture(Answer(heard, "answer", mark), after, tape, reader)
+        case Task("sticks" | "cut"):
+            return Answer(heard, "done", _list_words(after, reader))
         case Task("burn"):
             return picture(Answer(heard, "done", _held_words(after, reader)), after, tape, reader)
     if after.string is not None and after.asked is None:
@@ -49,6 +51,24 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
         name = deed.name if isinstance(deed, Recall) else deed.what.name  # type: ignore[union-attr]
         return replace(answer, say=sentence(f"{name}: {answer.say[0].lower()}{answer.say[1:]}"))
     return answer
+
+
+def _list_words(job: Job, reader: Reader) -> str:
+    """The last line of the cut list, and how many pieces there are, so that one missed or doubled is noticed."""
+    assert job.cutting is not None
+    values = dict(job.cutting.given)  # the last of each
+    counts = [value for name, value in job.cutting.given if name == "count" and isinstance(value, int)]
+
+    def said(name: str) -> str:
+        value = values[name]
+        assert isinstance(value, Measure)
+        return reader.measured(value)
+
+    if not counts:
+        more = [f"{name} {said(name)}" for name in ("kerf", "trim") if name in values]
+        return sentence(", ".join([f"Sticks of {said('stock')}", *more]), "Now the cuts")
+    pieces = f"{speak_whole(sum(counts))} {'piece' if sum(counts) == 1 else 'pieces'} so far"
+    return sentence(f"{speak_whole(counts[-1])} at {said('cut')}", pieces)
 
 
 def _held_words(job: Job, reader: Reader) -> str:

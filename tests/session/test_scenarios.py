@@ -98,6 +98,15 @@ GUARD_RAIL = [
     ),
     ("forty two less one and a half less three eighths", {"left": "3'-4 1/8"}, ""),
 ]
+CUT_LIST = [
+    "sticks twenty foot kerf an eighth trim a half",
+    "cut four at five foot eleven and seven eighths",
+    "cut four at four foot ten and seven sixteenths",
+    "cut three at three foot ten and a half",
+    "cut three at two foot ten and five eighths",
+    "cut four at two foot three and three sixteenths",
+    "cut six at one foot one and a quarter",
+]
 STAIR = [
     (
         "stairs rise nine foot four and an eighth tread ten fourteen risers industrial",
@@ -135,6 +144,16 @@ def test_a_whole_piece_of_work_in_words(turns):
             assert on_tape(shown[name]) == mark(text), (words, name, {n: v.tape for n, v in shown.items()})
         if expected:
             assert [on_tape(m) for m in answer.marks] == marks(expected), words
+
+
+def test_a_cut_list_in_words_takes_four_sticks_where_longest_first_takes_five():
+    talk = Talk()
+    for words in CUT_LIST:
+        assert talk.say(words).status == "done"
+    answer = talk.say("nest")
+    assert answer.status == "answer", answer.say
+    assert {v.name: v.exact for v in answer.values}["sticks"] == "4"
+    assert len(answer.marks) == 24
 
 
 def test_the_last_mark_closes_on_the_piece():

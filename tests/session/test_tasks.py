@@ -84,6 +84,17 @@ CONVERSATIONS = {
         ("center of forty", "answer", "Center of forty: twenty."),
         ("next", "done", "From either end: twenty."),
     ],
+    "a cut list": [
+        ("sticks twenty foot kerf an eighth trim a half", "done", "Sticks of twenty foot, kerf an eighth, trim a half. Now the cuts."),
+        ("cut four at fifty nine and seven eighths", "done", "Four at fifty-nine and seven eighths. Four pieces so far."),
+        ("cut two at thirty", "done", "Two at thirty. Six pieces so far."),
+        ("scratch that", "done", None),
+        ("cut six at thirty", "done", "Six at thirty. Ten pieces so far."),
+        ("cut one at thirty foot", "done", "One at thirty foot. Eleven pieces so far."),
+        ("nest", "refused", None),
+        ("scratch that", "done", None),
+        ("nest", "answer", None),
+    ],
     "never our call": [
         ("stairs", "question", "Stairs. How much rise, finished floor to finished floor?"),
         ("will it hold", "refused", "That's an engineer's call."),
@@ -147,7 +158,7 @@ def test_enter_alone_takes_the_piece_and_leaves_out_what_can_be():
     assert [v.exact for v in answer.values][:2] == ["15", "4"]
 
 
-@pytest.mark.parametrize("kind", TASKS)
+@pytest.mark.parametrize("kind", [kind for kind in TASKS if kind != "nest"])
 def test_every_task_can_be_asked_for_by_its_name_alone(kind):
     answer = Bench().hear(Task(kind))
     assert answer.status == "question"
