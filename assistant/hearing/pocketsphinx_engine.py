@@ -38,6 +38,11 @@ SEARCH: Mapping[str, float] = {
 }
 """How the grammar is searched. Chosen by measurement on people's recordings, together with ``usage``."""
 
+RATIO_HALF, RATIO_WIDTH = -100.0, 15.0
+"""Of 76 requests heard right (people's numbers and digits, synthesized requests) 70 had their worst word above -100;
+of 20 wake words of others taken for a request one in eight had it below. It separates poorly: what keeps strangers'
+talk out is the wake phrase, and what keeps machines out is the voice detector."""
+
 _LOG_BASE = math.log(1.0001)  # pocketsphinx's logbase: scores are integers in this base
 
 
@@ -156,7 +161,8 @@ def worst_word(words: Sequence[Stretch], phones: Sequence[Stretch]) -> float:
 
 
 def confidence(ratio: float) -> float:
-    return 1 / (1 + math.exp(-ratio))
+    """0 to 1, one half at RATIO_HALF."""
+    return 1 / (1 + math.exp(min(500.0, (RATIO_HALF - ratio) / RATIO_WIDTH)))
 
 
 def _against(word: Stretch, phones: Sequence[Stretch]) -> float:
