@@ -13,6 +13,7 @@ from assistant.hearing.accept import judged
 from assistant.hearing.choose import model_folders
 from assistant.hearing.pocketsphinx_engine import Pocketsphinx
 from assistant.hearing.recogniser import Hypothesis, Recogniser
+from assistant.hearing.usage import usage_of
 from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
@@ -81,7 +82,7 @@ def _engines(grammar: Grammar, model: str | None) -> Iterator[Recogniser]:
             continue
         vosk.name = f"vosk, {folder.name}"
         yield vosk
-    yield Pocketsphinx(grammar, SEARCHED, ears.pronunciations())
+    yield Pocketsphinx(grammar, SEARCHED, ears.pronunciations(), usage_of(grammar))
     if os.environ.get(WHISPER_FOLDER):
         from assistant.prove.whisper import Whisper
 
