@@ -18,7 +18,7 @@ from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
-from assistant.prove import hearing, language, machine, screen, sets, speaking
+from assistant.prove import delay, hearing, language, machine, screen, sets, speaking
 from assistant.prove.table import Row, printed
 
 __all__ = ["run"]
@@ -42,13 +42,17 @@ def run(only: str | None = None, quick: bool = False, model: str | None = None) 
     limit = _QUICK if quick else None
     grammar = load_english()
     rows: list[Row] = [Row("measured on", machine.described(), "")]
-    parts = [only] if only else ["language", "hearing", "speaking", "screen", "machine"]
+    parts = [only] if only else ["language", "hearing", "delay", "speaking", "screen", "machine"]
     if "language" in parts:
         rows += language.measure(grammar, _phones())
     if "hearing" in parts:
         for engine in _engines(grammar, model):
             rows += _hearing(engine, grammar, limit)
             engine.close()
+    if "delay" in parts:
+        chosen = ears.recogniser(grammar).recogniser
+        rows += delay.measure(chosen)
+        chosen.close()
     if "speaking" in parts:
         rows += speaking.measure()
     if "screen" in parts:

@@ -11,7 +11,7 @@ import os
 import random
 import subprocess
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from shutil import which
@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from assistant.hearing import recording
 from assistant.language.grammar import Grammar
 
-__all__ = ["Clip", "dev_folder", "mixed", "noises", "people", "synthesized"]
+__all__ = ["Clip", "dev_folder", "mixed", "noises", "people", "synthesized", "synthesized_words"]
 
 ACTIVE = 0.02
 """Speech level is taken over the frames above this share of the peak, so that pauses do not count."""
@@ -73,15 +73,19 @@ def noises(folder: Path, limit: int | None = None) -> list[Clip]:
 def synthesized(grammar: Grammar, count: int, seed: int = 7) -> list[Clip]:
     """Sentences sampled from the grammar, spoken by the engines that are here, if any."""
     rng = random.Random(seed)
+    return synthesized_words([grammar.sample(rng) for _ in range(count)])
+
+
+def synthesized_words(sentences: Sequence[str]) -> list[Clip]:
+    """Sentences spoken by the engines that are here, by one voice after another; none where there are none."""
     voices = [("flite", v) for v in _FLITE_VOICES if which("flite")]
     voices += [("espeak-ng", v) for v in _ESPEAK_VOICES if which("espeak-ng")]
     if not voices:
         return []
     clips = []
     with tempfile.TemporaryDirectory() as folder:
-        for number in range(count):
+        for number, words in enumerate(sentences):
             engine, voice = voices[number % len(voices)]
-            words = grammar.sample(rng)
             path = Path(folder) / f"{number}.wav"
             command = (
                 ["flite", "-voice", voice, "-t", words, "-o", str(path)]
