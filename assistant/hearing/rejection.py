@@ -96,7 +96,8 @@ class _Reader:
         low, span, rows, columns = struct.unpack_from("<ffii", self.data, self.at)
         levels = np.frombuffer(self.data, "<u2", rows * columns, self.at + 16)
         self.at += 16 + 2 * rows * columns
-        return (low + levels.reshape(rows, columns).astype(np.float32) * np.float32(span / 65535)).astype(np.float32)
+        made: Floats = (low + levels.reshape(rows, columns) * (span / 65535)).astype(np.float32)
+        return made
 
 
 @dataclass(frozen=True, slots=True)
