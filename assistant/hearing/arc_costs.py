@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 
 __all__ = ["arc_costs", "measurement"]
 
@@ -39,7 +39,7 @@ _BOTTOMS = {2: "half", 3: "third", 4: "quarter", 8: "eighth", 16: "sixteenth", 3
 _SHARES = {2: 14, 3: 3, 4: 16, 8: 30, 16: 30, 32: 7}
 """How often each denominator comes (common practice, no source)."""
 SAMPLES = 30000
-SMOOTHING = 0.4
+SMOOTHING = 0.05
 """Added to each arc's count."""
 
 
@@ -78,24 +78,54 @@ def measurement(rng: random.Random) -> str:
 
 
 def arc_costs(
-    going: Sequence[Sequence[tuple[str, int]]], sampled: Callable[[random.Random], str], seed: int = 1
-) -> Callable[[int, str], float]:
-    """Cost of a word in a state, -log of its share of what was said there: half measurements, half ``sampled``."""
+    going: Sequence[Sequence[tuple[str, int]]],
+    finals: Iterable[int],
+    sampled: Callable[[random.Random], str],
+    seed: int = 1,
+) -> Callable[[int, str, int], float]:
+    """Cost of a word from a state to another, -log of its share of what was said there.
+
+    Most of it is measurements, the rest ``sampled``. Where a sentence has several ways through the automaton, one is
+    counted, always the same.
+    """
     rng = random.Random(seed)
-    steps = [dict(words) for words in going]
-    counts = [dict.fromkeys(words, SMOOTHING) for words in steps]
+    steps: list[dict[str, list[int]]] = []
+    for words in going:
+        steps.append({})
+        for word, to in words:
+            steps[-1].setdefault(word, []).append(to)
+    counts: list[dict[tuple[str, int], float]] = [dict.fromkeys(words, SMOOTHING) for words in going]
+    ends = frozenset(finals)
     for sentence in _sentences(rng, sampled):
-        state = 0
-        for word in sentence.split():
-            if word not in steps[state]:
-                break
-            counts[state][word] += 1
-            state = steps[state][word]
+        for state, word, to in _way(steps, ends, sentence.split()):
+            counts[state][word, to] += 1
     totals = [sum(row.values()) for row in counts]
-    return lambda state, word: -math.log(counts[state][word] / totals[state])
+    return lambda state, word, to: -math.log(counts[state][word, to] / totals[state])
+
+
+def _way(
+    steps: Sequence[Mapping[str, Sequence[int]]], ends: Set[int], words: Sequence[str]
+) -> list[tuple[int, str, int]]:
+    """One way of a sentence through the automaton, as arcs; empty where there is none."""
+    came: list[dict[int, int]] = [{0: -1}]
+    for word in words:
+        reached: dict[int, int] = {}
+        for state in came[-1]:
+            for to in steps[state].get(word, ()):
+                reached.setdefault(to, state)
+        came.append(reached)
+    last = [state for state in came[-1] if state in ends]
+    if not last:
+        return []
+    state, way = min(last), []
+    for n in range(len(words), 0, -1):
+        before = came[n][state]
+        way.append((before, words[n - 1], state))
+        state = before
+    return way
 
 
 def _sentences(rng: random.Random, sampled: Callable[[random.Random], str]) -> Iterator[str]:
-    for _ in range(SAMPLES // 2):
-        yield measurement(rng)
+    for _ in range(SAMPLES // 4):
+        yield from (measurement(rng) for _ in range(3))
         yield sampled(rng)

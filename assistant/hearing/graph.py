@@ -122,11 +122,11 @@ def grammar_arcs(
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
     numbers: Mapping[str, int],
-    cost: Callable[[int, str], float],
+    cost: Callable[[int, str, int], float],
 ) -> tuple[list[Arc], dict[int, float]]:
-    """Gr: an automaton's states (by state, each word with a next state; 0 starts) with a cost a word by state."""
+    """Gr: an automaton's states (by state, each word with a next state; 0 starts) with a cost an arc."""
     arcs = [
-        (state, to, numbers[word], numbers[word], cost(state, word))
+        (state, to, numbers[word], numbers[word], cost(state, word, to))
         for state, words in enumerate(going)
         for word, to in words
     ]
@@ -177,10 +177,11 @@ def write_graph(
     (graph / "phones").mkdir(parents=True, exist_ok=True)
     text = "".join(f"{word} {i}\n" for word, i in [("<eps>", 0), *numbers.items(), ("[unk]", len(words) + 1)])
     (graph / "words.txt").write_text(text, encoding="utf-8")
-    usual = arc_costs(going, sampled)
+    finals = frozenset(finals)
+    usual = arc_costs(going, finals, sampled)
     arcs, ends = word_arcs(lexicon, numbers)
     (graph / "HCLr.fst").write_bytes(fst_bytes(arcs, ends, by_output=True))
-    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word: word_cost + usual(state, word))
+    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: word_cost + usual(state, word, to))
     (graph / "Gr.fst").write_bytes(fst_bytes(arcs, ends, by_output=False))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]

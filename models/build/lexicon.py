@@ -77,8 +77,8 @@ OURS: dict[str, tuple[str, ...]] = {
     "gage": ("G EY JH",),
     "thou": ("TH AW",),
     "thousandths": ("TH AW Z AH N D TH S", "TH AW Z AH N S"),
-    "fifths": ("F IH F TH S", "F IH F S"),
-    "sixths": ("S IH K S TH S", "S IH K S"),
+    "fifths": ("F IH F TH S",),
+    "sixths": ("S IH K S TH S",),
     "mil": ("M IH L",),
     "inch": ("IH N CH",),
 }

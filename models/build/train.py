@@ -2,11 +2,13 @@
 
 1. A seed network learns 39 phones and silence from the pocketsphinx alignment of a part of the human speech.
 2. It aligns every clip (any pronunciation, silence between words where there is one).
-3. Units are made: a phone with its neighbors in the word where people said it often enough, else with the one before,
-   else alone. The network learns them from fresh augmented windows.
+3. Units are made: a phone with the one before it in the word where people said it often enough, else alone. (With the
+   one after it too, "sixty" and "sixteen" end in units that differ by word and not by sound: models/LOG.md.) The
+   network learns them from fresh augmented windows.
 4. It aligns everything again, then learns whole sequences (maximum mutual information against a bigram of units).
 
-Writes OUT/model.pt (half precision) and OUT/units.json.
+Writes OUT/ce.pt and OUT/mmi.pt (half precision) and OUT/units.json. ``refine`` starts at step 3 from an earlier network:
+``python -m models.build refine LEXICON BOOT OUT SECONDS EARLIER.pt ITS_UNITS.json PACK...``.
 """
 
 from __future__ import annotations
@@ -291,9 +293,9 @@ def units(aligned: list) -> tuple[dict[tuple[int, int, int], int], list[list[int
             key = (made.left[s], made.phone[s], made.right[s])
             every.add(key)
             if group(clip.kind) != "syn" and key[1]:
-                for shape in (key, (key[0], key[1], -1)):
-                    human[shape] += 1
-                    speakers.setdefault(shape, set()).add(clip.speaker)
+                shape = (key[0], key[1], -1)
+                human[shape] += 1
+                speakers.setdefault(shape, set()).add(clip.speaker)
     own: list[list[int]] = [[-1, p, -1] for p in range(len(PHONES) + 1)]
     number = {tuple(x): i for i, x in enumerate(own)}
     for shape, n in sorted(human.items()):
@@ -312,6 +314,45 @@ class Units(dict):
         found = found if found is not None else self[(-1, phone, -1)]
         self[key] = found
         return found
+
+
+def save(path: Path, net: Network, prior: torch.Tensor) -> None:
+    state = {k: v.half() if v.is_floating_point() else v for k, v in net.state_dict().items()}
+    torch.save({"state": state, "prior": prior.cpu()}, path)
+
+
+def refine(lexicon: str, boot: str, out: str, seconds: str, earlier: str, its_units: str, *packs: str) -> None:
+    """More training of an earlier network; its last layer starts from the mean of the old units of each phone."""
+    whole, target = float(seconds), Path(out)
+    trainer = Trainer(Path(lexicon), Path(boot), [Path(p) for p in packs], seed=2)
+    old_units = json.loads(Path(its_units).read_text())
+    saved = torch.load(earlier, map_location=trainer.device, weights_only=True)
+    state = {k: v.float() if v.is_floating_point() else v for k, v in saved["state"].items()}
+    old = Network(len(old_units)).to(trainer.device)
+    old.load_state_dict(state)
+    to_phone = torch.tensor([x[1] for x in old_units], device=trainer.device)
+    prior = saved["prior"].to(trainer.device).exp()
+    trainer.phone_prior = prior.new_zeros(len(PHONES) + 1).index_add_(0, to_phone, prior).log()
+    aligned = trainer.align(old, to_phone)
+    by_key, own = units(aligned)
+    (target / "units.json").write_text(json.dumps(own))
+    print(len(own), "units", flush=True)
+    trainer.label(aligned, by_key)
+    net = Network(len(own)).to(trainer.device)
+    weights, bias = [], []
+    for left, phone, _ in own:
+        same = [i for i, x in enumerate(old_units) if x[1] == phone and (left < 0 or x[0] == left)]
+        same = same or [i for i, x in enumerate(old_units) if x[1] == phone]
+        share = prior[same] / prior[same].sum()
+        weights.append((share[:, None] * state["out.weight"][same]).sum(0))
+        bias.append((share * state["out.bias"][same]).sum())
+    state["out.weight"], state["out.bias"] = torch.stack(weights), torch.stack(bias)
+    net.load_state_dict(state)
+    trainer.prior = trainer.priors(len(own))
+    net = trainer.learn(net, 0.72 * whole, 1.2e-3)
+    save(target / "ce.pt", net, trainer.prior)
+    sequential = trainer.learn(copy.deepcopy(net), 0.28 * whole, 2e-4, trainer.bigram(len(own)))
+    save(target / "mmi.pt", sequential, trainer.prior)
 
 
 def main(lexicon: str, boot: str, out: str, seconds: str, *packs: str) -> None:
@@ -333,10 +374,6 @@ def main(lexicon: str, boot: str, out: str, seconds: str, *packs: str) -> None:
     net.deviation.copy_(seed.deviation)
     to_phone = torch.tensor([x[1] for x in own], device=trainer.device)
 
-    def save(name: str, net: Network) -> None:
-        state = {k: v.half() if v.is_floating_point() else v for k, v in net.state_dict().items()}
-        torch.save({"state": state, "prior": trainer.prior.cpu()}, target / name)
-
     (target / "units.json").write_text(json.dumps(own))
     trainer.prior = trainer.priors(len(own))
     first = trainer.learn(net, 0.25 * whole, 1.5e-3)
@@ -347,6 +384,6 @@ def main(lexicon: str, boot: str, out: str, seconds: str, *packs: str) -> None:
     trainer.label(aligned, by_key)
     trainer.prior = trainer.priors(len(own))
     net = trainer.learn(first, 0.33 * whole, 1.2e-3)
-    save("ce.pt", net)
+    save(target / "ce.pt", net, trainer.prior)
     sequential = trainer.learn(copy.deepcopy(net), 0.26 * whole, 3e-4, trainer.bigram(len(own)))
-    save("mmi.pt", sequential)
+    save(target / "mmi.pt", sequential, trainer.prior)
