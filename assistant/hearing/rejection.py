@@ -91,13 +91,20 @@ class _Reader:
         self.at += 4 * count
         return np.frombuffer(self.data, "<f4", count, self.at - 4 * count)
 
-    def compressed(self) -> Floats:
+    def matrix(self) -> Floats:
+        """Single precision (FM), or 16 bits an element between the least and the greatest (CM2)."""
+        if self.data[self.at : self.at + 3] == b"FM ":
+            self.at += 3
+            rows, columns = self.integer(), self.integer()
+            self.at += 4 * rows * columns
+            full: Floats = np.frombuffer(self.data, "<f4", rows * columns, self.at - 4 * rows * columns)
+            return full.reshape(rows, columns)
         self.find(b"CM2 ")
         low, span, rows, columns = struct.unpack_from("<ffii", self.data, self.at)
         levels = np.frombuffer(self.data, "<u2", rows * columns, self.at + 16)
         self.at += 16 + 2 * rows * columns
-        made: Floats = (low + levels.reshape(rows, columns) * (span / 65535)).astype(np.float32)
-        return made
+        scaled: Floats = low + levels.reshape(rows, columns).astype(np.float32) * np.float32(span / 65535)
+        return scaled
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +135,7 @@ class Rejector:
         self.steps = self._dilations(reader.data)
         self.layers: list[tuple[Floats, Floats]] = []
         while reader.find(b"<LinearParams> "):
-            weights = reader.compressed()
+            weights = reader.matrix()
             reader.find(b"<BiasParams> ")
             self.layers.append((weights, reader.vector()))
         reader.find(b"<Priors> ")

@@ -40,8 +40,7 @@ class Earlier:
         reader = _Reader((folder / "am/final.mdl").read_bytes())
         self.layers = []
         while reader.find(b"<LinearParams> "):
-            compressed = reader.data[reader.at : reader.at + 4] == b"CM2 "
-            weights = reader.compressed() if compressed else self._full(reader)
+            weights = reader.matrix()
             reader.find(b"<BiasParams> ")
             self.layers.append((torch.tensor(weights.copy()), torch.tensor(reader.vector().copy())))
         reader.find(b"<Priors> ")
@@ -49,12 +48,6 @@ class Earlier:
         stats = (folder / "am/global_cmvn.stats").read_bytes()
         row = np.frombuffer(stats, "<f8", 41, stats.index(b"DM ") + 13)
         self.mean = row[:40] / row[40]
-
-    @staticmethod
-    def _full(reader: _Reader) -> np.ndarray:
-        reader.find(b"FM ")
-        rows, columns = reader.integer(), reader.integer()
-        return np.frombuffer(reader.data, "<f4", rows * columns, reader.at).reshape(rows, columns)
 
     def scores(self, sound: np.ndarray) -> torch.Tensor:
         features = mfcc(sound)

@@ -24,12 +24,12 @@ MFCC = (
     "--allow-downsample=true --dither=0"
 )
 DECODER = (
-    "--min-active=200 --max-active=4000 --beam=14.0 --lattice-beam=5.0 --acoustic-scale={scale} "
+    "--min-active=200 --max-active=4000 --beam=14.0 --lattice-beam=3.0 --acoustic-scale={scale} "
     "--frame-subsampling-factor=3 --endpoint.silence-phones=1 --endpoint.rule2.min-trailing-silence=0.5 "
     "--endpoint.rule3.min-trailing-silence=1.0 --endpoint.rule4.min-trailing-silence=2.0"
 )
 """Dither off: the same sound gives the same words."""
-SCALE = 0.5
+SCALE = 0.4
 
 
 def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, bytes]]]:
@@ -53,7 +53,7 @@ def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, by
         parts.append((name, part))
         nodes.append(f"component-node name={name} component={name} input={fed}")
 
-    add("affine0", kaldi.affine(weights, bias), f"Append({seen})")
+    add("affine0", kaldi.affine(weights, bias, exact=True), f"Append({seen})")
     add("relu0", kaldi.nonlinear("RectifiedLinearComponent", width), "affine0")
     now, fed = "relu0", "relu0"
     for i, step in enumerate(DILATIONS):
@@ -64,7 +64,7 @@ def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, by
         add(f"relu{i + 1}", kaldi.nonlinear("RectifiedLinearComponent", width), f"affine{i + 1}")
         fed = f"Sum(Scale({RESIDUAL}, {now}), relu{i + 1})"
         now = f"relu{i + 1}"
-    add("affine_out", kaldi.affine(state["out.weight"], state["out.bias"]), fed)
+    add("affine_out", kaldi.affine(state["out.weight"], state["out.bias"], exact=True), fed)
     add("log_softmax", kaldi.nonlinear("LogSoftmaxComponent", outputs), "affine_out")
     nodes.append("output-node name=output input=log_softmax objective=linear")
     return nodes, parts

@@ -80,18 +80,19 @@ def transition_model(outputs: Sequence[int]) -> bytes:
     return b"".join(parts)
 
 
-def affine(weights: np.ndarray, bias: np.ndarray) -> bytes:
+def full(matrix: np.ndarray) -> bytes:
+    """FM: single precision."""
+    matrix = np.ascontiguousarray(matrix, "<f4")
+    return b"FM " + integer(matrix.shape[0]) + integer(matrix.shape[1]) + matrix.tobytes()
+
+
+def affine(weights: np.ndarray, bias: np.ndarray, exact: bool = False) -> bytes:
+    """``exact``: in single precision, for layers whose rounding would show in the scores."""
     kind = "FixedAffineComponent"
-    return b"".join(
-        [
-            token(f"<{kind}>"),
-            token("<LinearParams>"),
-            compressed(weights),
-            token("<BiasParams>"),
-            vector(bias),
-            token(f"</{kind}>"),
-        ]
-    )
+    matrix = full(weights) if exact else compressed(weights)
+    return b"".join([
+        token(f"<{kind}>"), token("<LinearParams>"), matrix, token("<BiasParams>"), vector(bias), token(f"</{kind}>"),
+    ])
 
 
 def nonlinear(kind: str, size: int) -> bytes:
