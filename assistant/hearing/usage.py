@@ -1,8 +1,8 @@
 """What people usually say, before any sound is heard.
 
-A grammar lets every sentence pass alike; people do not say them alike. Nine in ten words at a tape are plain numbers,
-and next to them "feet", "fat" and "at" are what a recogniser likes to hear in a breath between two words. A price on
-each word, by how usual it is, took pocketsphinx from 27 to 62 of 100 spoken sizes (people's spliced numbers).
+A grammar lets every sentence pass alike; people do not say them alike. At a tape they say numbers before all else,
+and "feet", "fat" and "at" are what a recogniser likes to hear in a breath between two of them. A price on each word,
+by how usual it is, took pocketsphinx from 27 to 62 of 100 spoken sizes (people's spliced numbers).
 """
 
 from __future__ import annotations
