@@ -38,6 +38,21 @@ _TENS = [".", ".", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "ei
 _BOTTOMS = {2: "half", 3: "third", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty second"}
 _SHARES = {2: 14, 3: 3, 4: 16, 8: 30, 16: 30, 32: 7}
 """How often each denominator comes (common practice, no source)."""
+_FRAMES = (
+    "half of {}",
+    "center of {}",
+    "middle of {}",
+    "{} plus {}",
+    "{} minus {}",
+    "add {}",
+    "take off {}",
+    "plus {}",
+    "minus {}",
+    "divide {} by {n}",
+    "{} times {n}",
+    "{n} equal parts in {}",
+)
+"""The requests made most; {n} is a small number."""
 SAMPLES = 30000
 SMOOTHING = 0.05
 """Added to each arc's count."""
@@ -127,5 +142,8 @@ def _way(
 
 def _sentences(rng: random.Random, sampled: Callable[[random.Random], str]) -> Iterator[str]:
     for _ in range(SAMPLES // 4):
-        yield from (measurement(rng) for _ in range(3))
+        yield measurement(rng)
+        yield measurement(rng)
+        frame = rng.choice(_FRAMES)
+        yield frame.format(*(measurement(rng) for _ in range(frame.count("{}"))), n=number(rng.randint(2, 12)))
         yield sampled(rng)

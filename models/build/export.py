@@ -6,6 +6,7 @@ Norms fold into the matrices before them, so the folder's scores are the network
 from __future__ import annotations
 
 import json
+import random
 import sys
 from pathlib import Path
 
@@ -13,7 +14,7 @@ import numpy as np
 import torch
 
 from assistant.hearing.graph import write_graph
-from assistant.language.grammar import load_english
+from assistant.language.grammar import Grammar, load_english
 from models.build import kaldi
 from models.build.lexicon import PHONES, Guesser, dictionary
 from models.build.network import CONTEXT, DILATIONS, FIRST, RESIDUAL
@@ -85,19 +86,32 @@ def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None
     (target / "conf/model.conf").write_text(DECODER.format(scale=scale).replace(" ", "\n") + "\n")
     about = {"strict_graph": True, "phones": ["SIL", *PHONES], "units": own}
     (target / "tapehand.json").write_text(json.dumps(about) + "\n")
-    grammar = load_english()
-    known, guess = dictionary(), Guesser()
-    words = sorted(grammar.words | set(LATER))
-    guessed = [w for w in words if w not in known]
-    said = {w: known.get(w) or (guess(w.replace("'", "")),) for w in words}
-    lines = [f"{word} {way}\n" for word, ways in said.items() for way in dict.fromkeys(ways)]
-    (target / "graph/lexicon.txt").write_text("".join(lines))
     rebuild(folder)
-    print(len(own), "units,", len(words), "words, guessed:", guessed, file=sys.stderr)
+    print(len(own), "units", file=sys.stderr)
+
+
+def pronounce(folder: Path, words: set[str]) -> None:
+    """Write graph/lexicon.txt; a word the dictionary lacks is guessed and named."""
+    known, guess = dictionary(), Guesser()
+    guessed = sorted(w for w in words if w not in known)
+    said = {w: known.get(w) or (guess(w.replace("'", "")),) for w in sorted(words)}
+    lines = [f"{word} {way}\n" for word, ways in said.items() for way in dict.fromkeys(ways)]
+    (folder / "graph/lexicon.txt").write_text("".join(lines))
+    print(len(words), "words, guessed:", guessed, file=sys.stderr)
+
+
+WAKE_SHARE = 0.2
+"""How often a request comes in the same breath as the wake phrase, for the costs of the graph; a guess."""
+
+
+def _sampled(grammar: Grammar, rng: random.Random) -> str:
+    said = grammar.sample(rng, "request")
+    return f"tape hand {said}" if rng.random() < WAKE_SHARE else said
 
 
 def rebuild(folder: str) -> None:
     """The graph anew from the grammar, in seconds; no training."""
     grammar = load_english()
-    automaton = grammar.automaton("request")
-    write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: grammar.sample(rng, "request"))
+    pronounce(Path(folder), grammar.words | set(LATER))
+    automaton = grammar.automaton("everything")
+    write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: _sampled(grammar, rng))
