@@ -90,9 +90,16 @@ def affine(weights: np.ndarray, bias: np.ndarray, exact: bool = False) -> bytes:
     """``exact``: in single precision, for layers whose rounding would show in the scores."""
     kind = "FixedAffineComponent"
     matrix = full(weights) if exact else compressed(weights)
-    return b"".join([
-        token(f"<{kind}>"), token("<LinearParams>"), matrix, token("<BiasParams>"), vector(bias), token(f"</{kind}>"),
-    ])
+    return b"".join(
+        [
+            token(f"<{kind}>"),
+            token("<LinearParams>"),
+            matrix,
+            token("<BiasParams>"),
+            vector(bias),
+            token(f"</{kind}>"),
+        ]
+    )
 
 
 def nonlinear(kind: str, size: int) -> bytes:
