@@ -36,6 +36,8 @@ class Window:
         self.master, self.slave = os.openpty()
         self.before = termios.tcgetattr(self.slave)
         self.seen = ""
+        self.shown = ""
+        """Everything there was to see so far."""
         self._decoder = codecs.getincrementaldecoder("utf-8")()
         self.process = subprocess.Popen(
             [sys.executable, "-c", _START, module, *arguments],
@@ -55,7 +57,9 @@ class Window:
             left = deadline - time.monotonic()
             assert left > 0, f"{text!r} did not come; the terminal showed {self.seen!r}"
             if select.select([self.master], [], [], left)[0]:
-                self.seen += self._decoder.decode(os.read(self.master, 4096))
+                came = self._decoder.decode(os.read(self.master, 4096))
+                self.seen += came
+                self.shown += came
         self.seen = self.seen.split(text, 1)[1]
 
     def types(self, data: bytes) -> None:
