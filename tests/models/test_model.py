@@ -14,11 +14,14 @@ import pytest
 from assistant.hearing.arc_costs import measurement
 from assistant.hearing.rejection import Rejector, mfcc
 from assistant.language.grammar import load_english
+from assistant.language.understand import understand_words
 
 MODEL = Path(__file__).parents[2] / "models" / "en"
 LARGEST = 15_000_000
 """Bytes a model may take in the repository (issue of the speech model)."""
 REQUESTS = 100
+MOST_WRONG = 0
+"""Of them; see the card for what is missed."""
 FRAMES = ("{}", "{}", "{}", "half of {}", "center of {}", "{} plus {}", "{} minus {}", "{} divided in three")
 
 
@@ -79,9 +82,9 @@ def requests(seed: int) -> list[str]:
     return found
 
 
-def plain(words: str) -> list[str]:
-    """Words without what does not change a measurement: "and", "inch", plurals."""
-    return [w.rstrip("s") for w in words.replace("feet", "foot").split() if w not in ("and", "inch", "inches")]
+def meaning(words: str) -> object:
+    """What is asked: "center seven five eights" asks the same as "center of seven and five eighths"."""
+    return understand_words(load_english(), words.split())
 
 
 @pytest.mark.skipif(shutil.which("text2wave") is None, reason="needs festival with the voice ked_diphone")
@@ -104,7 +107,6 @@ def test_requests_by_a_voice_outside_training(model: object, tmp_path: Path) -> 
         assert rate == 16000
         rest = np.zeros(4800, np.int16)
         words = hear(model, np.concatenate([rest, sound, rest]))
-        if plain(words) != plain(text):
+        if meaning(words) != meaning(text):
             wrong.append(f"{text} -> {words}")
-    print(len(wrong), *wrong, sep="\n")
-    assert not wrong
+    assert len(wrong) <= MOST_WRONG, wrong
