@@ -36,7 +36,7 @@ REQUESTS = (
     "seventy one and three eighths",
     "take off one and a half, each end",
     "keep that as rail",
-    "find the center",
+    "center",
     "how come",
     "in seven parts",
     "next",
