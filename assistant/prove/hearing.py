@@ -12,21 +12,28 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from assistant.hearing.listener import HeardWords, Listener, Told, Woken
 from assistant.hearing.recogniser import Hypothesis, Recogniser
-from assistant.hearing.sound import seconds_of
+from assistant.hearing.recording import Recording
+from assistant.hearing.sound import RATE, SAMPLE_BYTES, Source, seconds_of
 from assistant.language.understanding import NotUnderstood, Outcome
 from assistant.prove.sets import Clip, mixed
 from assistant.prove.table import Row, percentile
 
-__all__ = ["Trial", "accuracy", "false_accepts", "hear", "in_noise"]
+__all__ = ["Trial", "accuracy", "false_accepts", "hear", "in_noise", "speed", "through_the_gate"]
 
 BLOCK = 960
 """30 ms at a time, as from the microphone."""
 _RESAMPLES = 1000
 _SEED = 5
 
+LATE = 2 * BLOCK
+"""What may still be on its way when the endpoint is decided."""
+
 Understand = Callable[[str], Outcome]
 Accept = Callable[[Hypothesis], bool]
+ListenerFor = Callable[[Source, Callable[[Told], None]], Listener]
+SILENCE = bytes(RATE * SAMPLE_BYTES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +54,12 @@ def hear(recogniser: Recogniser, clips: Sequence[Clip], expecting: str = "spoken
     for clip in clips:
         start = time.perf_counter()
         recogniser.start(expecting)
-        for at in range(0, len(clip.pcm), BLOCK):
-            recogniser.accept(clip.pcm[at : at + BLOCK])
+        early = max(0, len(clip.pcm) - LATE)
+        for at in range(0, early, BLOCK):
+            recogniser.accept(clip.pcm[at : min(at + BLOCK, early)])
+        recogniser.partial()  # all of that is digested by then, as it is when it comes no faster than it is spoken
         last = time.perf_counter()
+        recogniser.accept(clip.pcm[early:])
         heard = recogniser.finish()
         end = time.perf_counter()
         trials.append(Trial(clip, heard, end - start, end - last))
@@ -81,6 +91,18 @@ def false_accepts(group: str, what: str, trials: Sequence[Trial], understand: Un
     """The row for sound that is not for us: how much of it would have been acted on."""
     taken = [accept(t.heard) and not isinstance(understand(t.heard.words), NotUnderstood) for t in trials]
     return Row(group, f"{what}: taken for a request", f"{_percent(sum(taken), len(taken))} of {len(taken)}")
+
+
+def through_the_gate(listener_for: ListenerFor, clips: Sequence[Clip]) -> tuple[int, int]:
+    """How many clips were acted on, and how many were taken for the wake phrase: through the whole listening path,
+    voice detector and endpoint included. ``listener_for`` makes a listener that is at rest with a rule."""
+    acted = woken = 0
+    for clip in clips:
+        told: list[Told] = []
+        listener_for(Recording(clip.pcm + SILENCE), told.append).run()
+        acted += any(isinstance(t, HeardWords) for t in told)
+        woken += any(isinstance(t, Woken) for t in told)
+    return acted, woken
 
 
 def speed(group: str, trials: Sequence[Trial]) -> Iterator[Row]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from assistant import resources
@@ -11,6 +11,7 @@ from assistant.errors import ModelUnusable
 from assistant.hearing import ears
 from assistant.hearing.accept import judged
 from assistant.hearing.choose import model_folders
+from assistant.hearing.listener import WAKE
 from assistant.hearing.pocketsphinx_engine import Pocketsphinx
 from assistant.hearing.recogniser import Hypothesis, Recogniser
 from assistant.hearing.usage import usage_of
@@ -46,8 +47,8 @@ def run(only: str | None = None, quick: bool = False, model: str | None = None) 
     if "language" in parts:
         rows += language.measure(grammar, _phones())
     if "hearing" in parts:
-        for engine in _engines(grammar, model):
-            rows += _hearing(engine, grammar, limit)
+        for label, engine in _engines(grammar, model):
+            rows += _hearing(label, engine, grammar, limit)
             engine.close()
     if "delay" in parts:
         chosen = ears.recogniser(grammar).recogniser
@@ -76,7 +77,8 @@ def _phones() -> dict[str, list[str]]:
     return words
 
 
-def _engines(grammar: Grammar, model: str | None) -> Iterator[Recogniser]:
+def _engines(grammar: Grammar, model: str | None) -> Iterator[tuple[str, Recogniser]]:
+    """What there is to measure, each with the name it has in the table."""
     folders = [*model_folders(resources.folder("models")), *([Path(model)] if model else [])]
     for folder in folders:
         try:
@@ -84,49 +86,63 @@ def _engines(grammar: Grammar, model: str | None) -> Iterator[Recogniser]:
         except ModelUnusable as error:
             print(error, flush=True)
             continue
-        vosk.name = f"vosk, {folder.name}"
-        yield vosk
-    yield Pocketsphinx(grammar, SEARCHED, ears.pronunciations(), usage_of(grammar))
+        yield f"vosk, {folder.name}", vosk
+    yield "pocketsphinx", Pocketsphinx(grammar, SEARCHED, ears.pronunciations(), usage_of(grammar))
     if os.environ.get(WHISPER_FOLDER):
         from assistant.prove.whisper import Whisper
 
-        yield Whisper(os.environ[WHISPER_FOLDER])
+        yield "whisper", Whisper(os.environ[WHISPER_FOLDER])
 
 
-def _hearing(engine: Recogniser, grammar: Grammar, limit: int | None) -> Iterator[Row]:
-    kind = engine.name.split(",")[0]
-
+def _hearing(label: str, engine: Recogniser, grammar: Grammar, limit: int | None) -> Iterator[Row]:
     def meant(words: str) -> Outcome:
         return understand(grammar, words)[1]
 
     def accept(heard: Hypothesis) -> bool:
-        return not judged(heard, kind, lambda words: grammar.automaton("request").accepts(words.split())).reason
+        return not judged(heard, engine.name, lambda words: grammar.automaton("request").accepts(words.split())).reason
 
     folder = sets.dev_folder()
     if folder is None:
         clips = sets.synthesized(grammar, limit or _OTHERS_FIRST)
         trials = hearing.hear(engine, clips)
-        yield from hearing.accuracy(engine.name, "synthesized speech (no recordings at hand)", trials, meant, accept)
-        yield from hearing.speed(engine.name, trials)
+        yield from hearing.accuracy(label, "synthesized speech (no recordings at hand)", trials, meant, accept)
+        yield from hearing.speed(label, trials)
         return
     numbers = sets.people(folder, ["spliced-numbers"], limit)
     noise = sets.noises(folder)
     clean = hearing.hear(engine, numbers)
-    yield from hearing.accuracy(engine.name, "numbers, clean", clean, meant, accept)
+    yield from hearing.accuracy(label, "numbers, clean", clean, meant, accept)
     for level in _NOISE_LEVELS:
         noisy = hearing.hear(engine, hearing.in_noise(numbers, noise, level))
-        yield from hearing.accuracy(engine.name, f"numbers, noise at {level} dB", noisy, meant, accept)
+        yield from hearing.accuracy(label, f"numbers, noise at {level} dB", noisy, meant, accept)
     for kind_of_set, what in (("spoken-digits", "digits"), ("speech-commands", "single words")):
         trials = hearing.hear(engine, sets.people(folder, [kind_of_set], limit))
-        yield from hearing.accuracy(engine.name, what, trials, meant, accept)
-    for name, what in (
-        (("orders",), "orders for coffee"),
-        (("wake-words",), "others' wake words"),
-        (("read-speech", "librispeech-test-clean", "speechocean762-test"), "read sentences"),
-    ):
-        talk = hearing.hear(engine, sets.people(folder, name, limit))
-        yield hearing.false_accepts(engine.name, what, talk, meant, accept)
-    yield hearing.false_accepts(
-        engine.name, "noise alone", hearing.hear(engine, sets.noises(folder, limit)), meant, accept
-    )
-    yield from hearing.speed(engine.name, clean)
+        yield from hearing.accuracy(label, what, trials, meant, accept)
+    talk = [
+        ("orders for coffee", sets.people(folder, ["orders"], limit)),
+        ("others' wake words", sets.people(folder, ["wake-words"], limit)),
+        (
+            "read sentences",
+            sets.people(folder, ["read-speech", "librispeech-test-clean", "speechocean762-test"], limit),
+        ),
+        ("noise alone", sets.noises(folder, limit)),
+    ]
+    for what, clips in talk:
+        yield hearing.false_accepts(label, what, hearing.hear(engine, clips), meant, accept)
+    yield from _attention(label, engine, grammar, talk)
+    yield from hearing.speed(label, clean)
+
+
+def _attention(
+    label: str, engine: Recogniser, grammar: Grammar, talk: Sequence[tuple[str, Sequence[sets.Clip]]]
+) -> Iterator[Row]:
+    """What is not for us, through the whole listening path: always open, and with the wake phrase."""
+
+    def at_rest(rule: str) -> hearing.ListenerFor:
+        return lambda source, tell: ears.listener(grammar, source, engine, tell, rule)
+
+    for what, clips in talk:
+        acted, _ = hearing.through_the_gate(at_rest("request"), clips)
+        again, woken = hearing.through_the_gate(at_rest(WAKE), clips)
+        share = f"always open {acted}, with the wake phrase {again} ({woken} woken), of {len(clips)}"
+        yield Row(label, f"{what}: acted on, whole path", share)
