@@ -10,6 +10,7 @@ parts            an answer as the page shows it
 tape_picture     the tape around a mark, as SVG
 piece_picture    the piece with its marks, as SVG
 figures, icons, signs, svg
+pairing          letting a screen on the network press the keys
 window           a browser that fills the display
 page/            the page itself
 """
