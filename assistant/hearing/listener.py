@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from assistant.errors import ModelUnusable
-from assistant.hearing.accept import judged
+from assistant.hearing.accept import LEAST_CONFIDENCE, LEAST_FOR_WAKE, judged
 from assistant.hearing.recogniser import WAKE_PHRASE, Hypothesis, Reason, Recogniser
 from assistant.hearing.sound import Block, Found, Lost, Source, dbfs, seconds_of
 from assistant.hearing.utterance import Began, Completeness, Ended, Endpoint, WentOn
@@ -332,7 +332,8 @@ class Listener:
         heard = self._recogniser.finish()
         if reason and not heard.reason:
             heard = replace(heard, reason=reason)
-        heard = judged(heard, self._recogniser.name, lambda words: self._parses(self._root, words))
+        least = LEAST_FOR_WAKE if self._root == WAKE else LEAST_CONFIDENCE
+        heard = judged(heard, self._recogniser.name, lambda words: self._parses(self._root, words), least)
         took = time.perf_counter() - start
         if self._root == WAKE:
             self._after_wake(heard, took)
