@@ -119,6 +119,7 @@ def test_each_line_is_answered_as_it_comes(tapehand: Tapehand) -> None:
         talk.stdin.flush()
         assert talk.stdout.readline().startswith("Center of fifty-three")
         talk.stdin.close()
+        assert "26 13/16" in talk.stdout.read()
         talk.stdout.read()
     assert talk.returncode == 0
 

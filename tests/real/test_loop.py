@@ -42,9 +42,9 @@ def bench(folder: Path, settings: str) -> Iterator[Window]:
     )
     try:
         yield window
-    finally:
         window.types(b"\x03")
-        window.ends()
+        assert window.ends() == 0
+    finally:
         window.close()
 
 

@@ -19,8 +19,9 @@ DEADLINE = 30
 
 # The program started so that the pseudo-terminal is its controlling terminal, as it is in any window.
 _START = """
-import fcntl, runpy, sys, termios
+import fcntl, runpy, signal, sys, termios
 module = sys.argv[1]
+signal.signal(signal.SIGINT, signal.default_int_handler)  # ignored where the tests run in the background
 fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 sys.argv[1:2] = []
 runpy.run_module(module, run_name="__main__")
