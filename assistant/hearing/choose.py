@@ -37,6 +37,7 @@ def choose(
     named: Path | None = None,
     pronunciations: Mapping[str, str] | None = None,
     usage: Usage = anything,
+    said: Callable[[str], Sequence[str]] | None = None,
 ) -> Chosen:
     """A recogniser for a grammar's public rules.
 
@@ -52,7 +53,7 @@ def choose(
     trouble = ""
     for folder in [named] if named else model_folders(models):
         try:
-            return Chosen(Vosk(grammar, roots, folder), f"the model in {folder}", trouble, second)
+            return Chosen(Vosk(grammar, roots, folder, said), f"the model in {folder}", trouble, second)
         except ModelUnusable as error:
             trouble = trouble or f"{error} Until then I hear less well."
     return Chosen(second(), "pocketsphinx and its own English model", trouble)

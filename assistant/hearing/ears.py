@@ -7,6 +7,7 @@ import inspect
 import json
 import os
 from collections.abc import Callable
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from assistant.hearing.choose import Chosen, choose
 from assistant.hearing.listener import WAKE, Listener, Told
 from assistant.hearing.recogniser import Recogniser
 from assistant.hearing.sound import Source
-from assistant.hearing.usage import usage_of
+from assistant.hearing.usage import usage_of, usually_said
 from assistant.hearing.utterance import Completeness
 from assistant.hearing.voice_activity import SileroVoice
 from assistant.language import automaton as automaton_module
@@ -59,7 +60,15 @@ def recogniser(grammar: Grammar, model: str = "") -> Chosen:
     """
     named = Path(model).expanduser() if model else None
     prepare(grammar)
-    return choose(grammar, SEARCHED, resources.folder("models"), named, pronunciations(), usage_of(grammar))
+    return choose(
+        grammar,
+        SEARCHED,
+        resources.folder("models"),
+        named,
+        pronunciations(),
+        usage_of(grammar),
+        partial(usually_said, grammar),
+    )
 
 
 def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:

@@ -17,7 +17,7 @@ import random
 import subprocess
 import sys
 import threading
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import IO
 
@@ -62,8 +62,17 @@ def _strict(folder: Path) -> bool:
 class Vosk:
     name = "vosk"
 
-    def __init__(self, grammar: GrammarSource, roots: Sequence[str], folder: Path) -> None:
-        """ModelUnusable when vosk is not installed, or the model cannot be used."""
+    def __init__(
+        self,
+        grammar: GrammarSource,
+        roots: Sequence[str],
+        folder: Path,
+        said: Callable[[str], Sequence[str]] | None = None,
+    ) -> None:
+        """``said`` gives a text of what is said to a rule, for models without our graph; else it is sampled evenly.
+
+        ModelUnusable when vosk is not installed, or the model cannot be used.
+        """
         if importlib.util.find_spec("vosk") is None:
             raise ModelUnusable("A Vosk model needs the voice parts: run ./tapehand to install them.")
         check_folder(folder)
@@ -71,9 +80,8 @@ class Vosk:
         strict = _strict(folder)
         self._grammars: list[tuple[str, list[str] | None, list[str]]] = []
         for root in roots:
-            rng = random.Random(_SEED)
-            said = None if strict else sorted({grammar.sample(rng, root) for _ in range(SAMPLED_SENTENCES)})
-            self._grammars.append((root, said, sorted(grammar.words)))
+            text = None if strict else list(said(root)) if said else _sampled(grammar, root)
+            self._grammars.append((root, text, sorted(grammar.words)))
         self.missing: frozenset[str] = frozenset()
         """Words of the grammar that this model cannot hear."""
         self._failures = 0
@@ -176,6 +184,11 @@ class Vosk:
             self.close()
             return None
         return reply[1]
+
+
+def _sampled(grammar: GrammarSource, root: str) -> list[str]:
+    rng = random.Random(_SEED)
+    return [grammar.sample(rng, root) for _ in range(SAMPLED_SENTENCES)]
 
 
 def _write(pipe: IO[bytes], messages: queue.Queue[tuple[bytes, bytes] | None]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
+from functools import partial
 from pathlib import Path
 
 from assistant import resources
@@ -14,7 +15,7 @@ from assistant.hearing.choose import model_folders
 from assistant.hearing.listener import WAKE
 from assistant.hearing.pocketsphinx_engine import Pocketsphinx
 from assistant.hearing.recogniser import Hypothesis, Recogniser
-from assistant.hearing.usage import usage_of
+from assistant.hearing.usage import usage_of, usually_said
 from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
@@ -82,7 +83,7 @@ def _engines(grammar: Grammar, model: str | None) -> Iterator[tuple[str, Recogni
     folders = [*model_folders(resources.folder("models")), *([Path(model)] if model else [])]
     for folder in folders:
         try:
-            vosk = Vosk(grammar, SEARCHED, folder)
+            vosk = Vosk(grammar, SEARCHED, folder, partial(usually_said, grammar))
         except ModelUnusable as error:
             print(error, flush=True)
             continue
