@@ -30,7 +30,8 @@ _AFTER_LEAN = re.compile(
 )
 # "and a half", "and five eighths", "and one hundred twenty-five thousandths": any ending a fraction can have.
 _FRACTION = re.compile(
-    r",?\s+(?=and (?:[a-z-]+ ){1,4}?(?:half|halves|quarters?|[a-z-]*thirds?|[a-z-]*seconds?|[a-z-]+ths?)\b)",
+    r"(?<!\bplus)(?<!\bminus),?\s+"
+    r"(?=and (?:[a-z-]+ ){1,4}?(?:half|halves|quarters?|[a-z-]*thirds?|[a-z-]*seconds?|[a-z-]+ths?)\b)",
     re.IGNORECASE,
 )
 

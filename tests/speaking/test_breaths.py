@@ -41,6 +41,7 @@ FRACTION, LEAN = 111, 222
         ("Ten minus, five", [("Ten,", LEAN), ("minus,", SENTENCE_MS), ("five", 0)]),
         # Between two measurements it is an operator, and is said in one go.
         ("Ten plus an eighth", [("Ten plus an eighth", 0)]),
+        ("Ten plus and five eighths", [("Ten plus and five eighths", 0)]),
         ("Ten minus two: eight.", [("Ten minus two:", COLON_MS), ("eight.", 0)]),
         (
             "Two and one hundred twenty-five thousandths",
