@@ -8,22 +8,16 @@ other talk (wrong words come back with 1.0); for our own model the phones are as
 
 from __future__ import annotations
 
-import contextlib
 import importlib.util
 import json
-import os
-import queue
 import random
-import subprocess
-import sys
-import threading
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import IO
+from typing import Any
 
+from assistant.child import Child, ChildGone
 from assistant.errors import ModelUnusable
 from assistant.hearing.recogniser import GrammarSource, Hypothesis, Reason, nothing
-from assistant.hearing.vosk_process import receive, send
 
 __all__ = ["Vosk", "check_folder"]
 
@@ -78,45 +72,40 @@ class Vosk:
         check_folder(folder)
         self._folder = folder
         strict = _strict(folder)
-        self._grammars: list[tuple[str, list[str] | None, list[str]]] = []
-        for root in roots:
-            text = None if strict else list(said(root)) if said else _sampled(grammar, root)
-            self._grammars.append((root, text, sorted(grammar.words)))
+        self._words = sorted(grammar.words)
+        self._sentences = {
+            root: None if strict else list(said(root)) if said else _sampled(grammar, root) for root in roots
+        }
         self.missing: frozenset[str] = frozenset()
         """Words of the grammar that this model cannot hear."""
         self._failures = 0
-        self._process: subprocess.Popen[bytes] | None = None
-        self._messages: queue.Queue[tuple[bytes, bytes] | None] = queue.Queue()
-        self._replies: queue.Queue[tuple[bytes, bytes] | None] = queue.Queue()
+        self._child: Child | None = None
         self._launch()
 
     @property
     def pid(self) -> int | None:
         """The process, for those who watch over it."""
-        return self._process.pid if self._process else None
+        return self._child.pid if self._child else None
 
     def start(self, expecting: str) -> None:
-        if self._process is not None and self._process.poll() is not None:
+        if self._child is not None and not self._child.alive:
             self.close()
-        if self._process is None:
+        if self._child is None:
             self._launch()
-        self._send(b"s", expecting.encode())
+        self._post({"do": "start", "root": expecting})
 
     def accept(self, pcm: bytes) -> None:
-        self._send(b"a", pcm)
+        self._post({"do": "sound"}, pcm)
 
     def partial(self) -> str:
-        reply = self._ask(b"p")
-        return reply.decode() if reply is not None else ""
+        answer = self._ask({"do": "partial"})
+        return str(answer["words"]) if answer else ""
 
     def finish(self) -> Hypothesis:
-        if self._process is None:
-            return nothing(Reason.RESTARTED)
-        reply = self._ask(b"f")
-        if reply is None:
+        result = self._ask({"do": "finish"})
+        if result is None:
             return nothing(Reason.RESTARTED)
         self._failures = 0
-        result = json.loads(reply)
         if result["unknown"]:
             return Hypothesis(result["words"], 0.0, Reason.NOT_FOR_US)
         if not result["words"]:
@@ -124,82 +113,54 @@ class Vosk:
         return Hypothesis(result["words"], min(1.0, max(0.0, result["confidence"])))
 
     def close(self) -> None:
-        process, self._process = self._process, None
-        if process is None:
-            return
-        process.kill()
-        process.wait()
-        self._messages.put(None)
-        for thread in self._threads:
-            thread.join()
+        child, self._child = self._child, None
+        if child is not None:
+            child.end(at_once=True)
 
     def _launch(self) -> None:
         if self._failures > RESTARTS:
             raise ModelUnusable(f"The speech model in {self._folder} keeps failing. Copy the whole model folder again.")
         self._failures += 1
-        self._process = subprocess.Popen(
-            [sys.executable, "-m", "assistant.hearing.vosk_process", str(self._folder)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            # Its little matrix products are faster on one core than spread, and leave the others to the rest.
-            env={**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"},
+        cannot = ModelUnusable(
+            f"The speech model in {self._folder} can't be loaded. Copy the whole model folder again."
         )
-        self._messages, self._replies = queue.Queue(), queue.Queue()
-        # Threads of their own on both pipes: a process that hangs must not hold up the listener too.
-        self._threads = [
-            threading.Thread(target=_write, args=(self._process.stdin, self._messages), daemon=True),
-            threading.Thread(target=_read, args=(self._process.stdout, self._replies), daemon=True),
-        ]
-        for thread in self._threads:
-            thread.start()
-        if self._reply(b"r", LOADING_SECONDS) is None:
-            self.close()
-            raise ModelUnusable(
-                f"The speech model in {self._folder} can't be loaded. Copy the whole model folder again."
-            )
-        missing: set[str] = set()
-        for grammar in self._grammars:
-            reply = self._ask(b"g", json.dumps(grammar).encode(), LOADING_SECONDS)
-            if reply is None:
-                self.close()
-                raise ModelUnusable(f"The speech model in {self._folder} takes no grammar. Use a small Vosk model.")
-            missing.update(json.loads(reply))
-        self.missing = frozenset(missing)
-
-    def _send(self, kind: bytes, payload: bytes = b"") -> None:
-        if self._process is not None:
-            self._messages.put((kind, payload))
-
-    def _ask(self, kind: bytes, payload: bytes = b"", seconds: float = ANSWER_SECONDS) -> bytes | None:
-        self._send(kind, payload)
-        return self._reply(kind, seconds) if self._process else None
-
-    def _reply(self, kind: bytes, seconds: float) -> bytes | None:
+        # Its little matrix products are faster on one core than spread, and leave the others to the rest.
+        threads = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
         try:
-            reply = self._replies.get(timeout=seconds)
-        except queue.Empty:
-            reply = None
-        if reply is None or reply[0] != kind:
+            self._child = Child("assistant.hearing.vosk_process", str(self._folder), environment=threads)
+        except ChildGone:
+            raise cannot from None
+        if self._answer("ready", LOADING_SECONDS) is None:
+            raise cannot
+        answers = [self._ask({"do": "words", "words": self._words}, LOADING_SECONDS)]
+        for root, sentences in self._sentences.items():
+            answers.append(self._ask({"do": "grammar", "root": root, "sentences": sentences}, LOADING_SECONDS))
+        if answers[0] is None or None in answers:
+            raise ModelUnusable(f"The speech model in {self._folder} takes no grammar. Use a small Vosk model.")
+        self.missing = frozenset(answers[0]["missing"])
+
+    def _post(self, fields: dict[str, Any], payload: bytes = b"") -> None:
+        if self._child is not None:
+            self._child.post(fields, payload)  # a process that hangs must not hold up the listener too
+
+    def _ask(self, fields: dict[str, Any], seconds: float | None = None) -> dict[str, Any] | None:
+        """The process's answer; None where it died or hangs. It is gone then: the next start brings it up again."""
+        self._post(fields)
+        return self._answer(fields["do"], ANSWER_SECONDS if seconds is None else seconds)
+
+    def _answer(self, to: str, seconds: float) -> dict[str, Any] | None:
+        if self._child is None:
+            return None
+        try:
+            answer = self._child.receive(seconds).fields
+        except ChildGone:
+            answer = {}
+        if answer.get("did") != to:
             self.close()
             return None
-        return reply[1]
+        return answer
 
 
 def _sampled(grammar: GrammarSource, root: str) -> list[str]:
     rng = random.Random(_SEED)
     return [grammar.sample(rng, root) for _ in range(SAMPLED_SENTENCES)]
-
-
-def _write(pipe: IO[bytes], messages: queue.Queue[tuple[bytes, bytes] | None]) -> None:
-    # OSError: the process is gone, which the reader finds out too. What it had not read yet is of no use any more.
-    with contextlib.suppress(OSError), pipe:
-        while (message := messages.get()) is not None:
-            send(pipe, *message)
-
-
-def _read(pipe: IO[bytes], replies: queue.Queue[tuple[bytes, bytes] | None]) -> None:
-    with pipe, contextlib.suppress(EOFError, OSError):
-        while True:
-            replies.put(receive(pipe))
-    replies.put(None)

@@ -1,50 +1,26 @@
 """The Vosk recogniser's own process: ``python -m assistant.hearing.vosk_process MODEL``.
 
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
-decode must not hold up anything else. Messages both ways are a letter, a length (4 bytes, little-endian) and that
-many bytes: in, ``g`` a grammar (JSON: root, sentences or null), ``s`` start (root), ``a`` sound, ``p`` words so far?,
-``f`` finish; out, ``r`` ready or ``x`` why not (a sentence), ``g`` words the model lacks (JSON), ``p`` words,
-``f`` the result (JSON: words, confidence, unknown).
+decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
+(root, sentences or null), ``words`` (which does the model lack?), ``start`` (root), ``sound``, ``partial`` (the words
+so far?) and ``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``,
+``partial`` and ``finish``.
 """
 
 from __future__ import annotations
 
 import json
-import os
-import signal
 import struct
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
-__all__ = ["UNKNOWN", "receive", "send"]
+from assistant.child import read_message, take_over_stdout, write_message
 
 UNKNOWN = "[unk]"
 """Vosk's word for anything that is not in the grammar."""
 RATE = 16_000
-_HEAD = struct.Struct("<cI")
-_LONGEST = 64 * 1024 * 1024
-
-
-def send(pipe: IO[bytes], kind: bytes, payload: bytes = b"") -> None:
-    """One message."""
-    pipe.write(_HEAD.pack(kind, len(payload)) + payload)
-    pipe.flush()
-
-
-def receive(pipe: IO[bytes]) -> tuple[bytes, bytes]:
-    """The next message. EOFError when the other side is gone or talks nonsense."""
-    head = pipe.read(_HEAD.size)
-    if len(head) < _HEAD.size:
-        raise EOFError
-    kind, length = _HEAD.unpack(head)
-    if length > _LONGEST:
-        raise EOFError
-    payload = pipe.read(length)
-    if len(payload) < length:
-        raise EOFError
-    return kind, payload
 
 
 class _Ear:
@@ -62,20 +38,21 @@ class _Ear:
         self._sound = bytearray()
         self._phones = _rejector(Path(folder))
 
-    def grammar(self, root: str, sentences: list[str] | None, words: list[str]) -> list[str]:
-        missing = [w for w in words if self._model.vosk_model_find_word(w) < 0]
+    def missing(self, words: list[str]) -> list[str]:
+        return [word for word in words if self._model.vosk_model_find_word(word) < 0]
+
+    def grammar(self, root: str, sentences: list[str] | None) -> None:
         if sentences is None:
             self._ears[root] = self._make(self._model, RATE)
         else:
-            unsaid = set(missing)
+            unsaid = set(self.missing(sorted({word for sentence in sentences for word in sentence.split()})))
             known = [s for s in sentences if unsaid.isdisjoint(s.split())]
             # An empty or ill-typed list would end the process.
-            phrases = [*known, *([UNKNOWN] if self._model.vosk_model_find_word(UNKNOWN) >= 0 else [])]
+            phrases = [*known, *([] if self.missing([UNKNOWN]) else [UNKNOWN])]
             if phrases:
                 self._ears[root] = self._make(self._model, RATE, json.dumps(phrases))
         if root in self._ears:
             self._ears[root].SetWords(True)
-        return missing
 
     def start(self, root: str) -> None:
         """A root of which the model knows no sentence at all is listened to in vain."""
@@ -128,33 +105,27 @@ def _rejector(folder: Path) -> Callable[[bytes, str], float] | None:
 
 
 def main(folder: str) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the bench: it closes our input when it goes
-    incoming = sys.stdin.buffer
-    # The library prints to file 1 when it feels like it: keep our messages on a file of their own.
-    outgoing = os.fdopen(os.dup(1), "wb")
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    outgoing = take_over_stdout()
     try:
         ear = _Ear(folder)
     except Exception:
-        send(outgoing, b"x", b"The speech model can't be loaded.")
-        return
-    send(outgoing, b"r")
-    while True:
-        try:
-            kind, payload = receive(incoming)
-        except EOFError:
-            return
-        if kind == b"g":
-            root, sentences, words = json.loads(payload)
-            send(outgoing, b"g", json.dumps(ear.grammar(root, sentences, words)).encode())
-        elif kind == b"s":
-            ear.start(payload.decode())
-        elif kind == b"a":
-            ear.accept(payload)
-        elif kind == b"p":
-            send(outgoing, b"p", ear.partial().encode())
-        elif kind == b"f":
-            send(outgoing, b"f", json.dumps(ear.finish()).encode())
+        return  # what is wrong with the folder is for the parent to say
+    write_message(outgoing, {"did": "ready"})
+    while (message := read_message(sys.stdin.buffer)) is not None:
+        match message.fields:
+            case {"do": "words", "words": words}:
+                write_message(outgoing, {"did": "words", "missing": ear.missing(words)})
+            case {"do": "grammar", "root": root, "sentences": sentences}:
+                ear.grammar(root, sentences)
+                write_message(outgoing, {"did": "grammar"})
+            case {"do": "start", "root": root}:
+                ear.start(root)
+            case {"do": "sound"}:
+                ear.accept(message.payload)
+            case {"do": "partial"}:
+                write_message(outgoing, {"did": "partial", "words": ear.partial()})
+            case {"do": "finish"}:
+                write_message(outgoing, {"did": "finish", **ear.finish()})
 
 
 if __name__ == "__main__":

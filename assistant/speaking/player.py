@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Protocol
 
 from assistant import portaudio
+from assistant.child import Child, ChildGone
 from assistant.errors import LoudspeakerUnavailable
-from assistant.speaking.child import Child, ChildGone
 from assistant.speaking.sound import Sound, join
 
 __all__ = ["Loudspeaker", "Player", "RecordingPlayer", "loudspeakers"]

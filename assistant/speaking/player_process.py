@@ -14,7 +14,7 @@ import time
 from typing import IO, Any, NoReturn
 
 from assistant import portaudio
-from assistant.speaking.child import Message, read_message, take_over_stdout, write_message
+from assistant.child import Message, read_message, take_over_stdout, write_message
 from assistant.speaking.sound import Sound
 
 LATENCY_S = 0.1

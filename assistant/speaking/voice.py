@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Protocol
 
+from assistant.child import Child, ChildGone
 from assistant.errors import Slip, VoiceUnavailable
 from assistant.speaking.breaths import Breath, breaths
-from assistant.speaking.child import Child, ChildGone
 from assistant.speaking.sound import Sound, join, silence
 
 __all__ = ["PyttsxVoice", "SilentVoice", "Voice", "VoiceSettings", "say_to_file"]

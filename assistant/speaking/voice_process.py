@@ -14,7 +14,7 @@ import wave
 from pathlib import Path
 from typing import IO, Any
 
-from assistant.speaking.child import read_message, take_over_stdout, write_message
+from assistant.child import read_message, take_over_stdout, write_message
 
 
 def main() -> None:

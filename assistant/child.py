@@ -1,6 +1,6 @@
 """A helper process of our own, and the messages to and from it.
 
-Speech engines and sound drivers are foreign code that may hang, crash, or print where they like. Each runs in a
+Recognisers, speech engines and sound drivers are foreign code that may hang, crash, or print where they like. Each runs in a
 process of its own: when it stops answering it is killed and a new one is started, and nothing else notices. A
 new process is also the only reliable way to make PortAudio see a loudspeaker that was plugged in again.
 
@@ -17,7 +17,9 @@ import signal
 import subprocess
 import sys
 import threading
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import IO, Any, NamedTuple
 
 __all__ = ["Child", "ChildGone", "Message", "read_message", "take_over_stdout", "write_message"]
@@ -69,17 +71,20 @@ def take_over_stdout() -> IO[bytes]:
 class Child:
     """One running helper process. Used by one thread at a time, but for ``end``, which any thread may call."""
 
-    def __init__(self, module: str) -> None:
-        """Start ``python -m module``. ChildGone when there is no room for another process."""
-        package_parent = str(Path(__file__).resolve().parents[2])
+    def __init__(self, module: str, *arguments: str, environment: Mapping[str, str] = MappingProxyType({})) -> None:
+        """Start ``python -m module``. ChildGone when there is no room for another process.
+
+        ``environment``: variables it gets besides our own.
+        """
+        package_parent = str(Path(__file__).resolve().parents[1])
         path = os.pathsep.join(filter(None, (os.environ.get("PYTHONPATH"), package_parent)))
         try:
             self._process = subprocess.Popen(
-                [sys.executable, "-m", module],
+                [sys.executable, "-m", module, *arguments],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
-                env={**os.environ, "PYTHONPATH": path},
+                env={**os.environ, "PYTHONPATH": path, **environment},
                 creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),  # Windows: no black box popping up
             )
         except OSError:
@@ -87,6 +92,8 @@ class Child:
         self._inbox: queue.SimpleQueue[Message | None] = queue.SimpleQueue()
         self._reader = threading.Thread(target=self._read, daemon=True, name=f"{module} messages")
         self._reader.start()
+        self._outbox: queue.SimpleQueue[Message | None] = queue.SimpleQueue()
+        self._writer: threading.Thread | None = None
 
     @property
     def pid(self) -> int:
@@ -112,6 +119,16 @@ class Child:
             if hangs:
                 hangs.cancel()
 
+    def post(self, fields: dict[str, Any], payload: bytes = b"") -> None:
+        """Send it without ever waiting, as sound must be: a child that hangs is found out by ``receive``.
+
+        What is posted goes out in order, on a thread of its own; do not ``send`` to the same child.
+        """
+        if self._writer is None:
+            self._writer = threading.Thread(target=self._write, daemon=True, name="messages out")
+            self._writer.start()
+        self._outbox.put(Message(fields, payload))
+
     def receive(self, seconds: float) -> Message:
         """The next message. ChildGone when none comes in that time; a child that hangs is killed."""
         try:
@@ -135,6 +152,9 @@ class Child:
                 self._process.wait(END_S)
             self._process.kill()
         self._process.wait()
+        if self._writer is not None:
+            self._outbox.put(None)
+            self._writer.join()
         with contextlib.suppress(OSError, ValueError):
             self._process.stdin.close()
         if threading.current_thread() is not self._reader:
@@ -151,3 +171,9 @@ class Child:
                 self._inbox.put(message)
                 if message is None:
                     return
+
+    def _write(self) -> None:
+        assert self._process.stdin is not None
+        with contextlib.suppress(OSError, ValueError):  # the child is gone: the reader finds out too
+            while (message := self._outbox.get()) is not None:
+                write_message(self._process.stdin, message.fields, message.payload)
