@@ -1,8 +1,8 @@
 """A helper process of our own, and the messages to and from it.
 
-Recognisers, speech engines and sound drivers are foreign code that may hang, crash, or print where they like. Each runs in a
-process of its own: when it stops answering it is killed and a new one is started, and nothing else notices. A
-new process is also the only reliable way to make PortAudio see a loudspeaker that was plugged in again.
+Recognisers, speech engines and sound drivers are foreign code that may hang, crash, or print where they like.
+Each runs in a process of its own: when it stops answering it is killed and a new one is started, and nothing else
+notices. A new process is also the only reliable way to make PortAudio see a loudspeaker that was plugged in again.
 
 A message is one line of JSON, followed by as many bytes as its ``bytes`` says.
 """

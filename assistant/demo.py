@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from assistant.cli.printed import as_json
+from assistant.cli.printed import as_json, of_hearing
 from assistant.desk import Desk
 from assistant.errors import Slip
 from assistant.hearing import ears
@@ -23,6 +23,7 @@ from assistant.hearing.recording import Recording
 from assistant.hearing.sound import RATE
 from assistant.language.understand import understand
 from assistant.session.answer import Answer
+from assistant.session.conversation import SAY_AGAIN
 from assistant.settings import Settings
 from assistant.speaking.earcons import earcon
 from assistant.speaking.player import RecordingPlayer
@@ -65,8 +66,6 @@ ROOM_NOISE = 30
 """Standard deviation of the samples of a quiet room. No microphone gives the digital silence around synthesized
 speech, and the recogniser mistakes its first words for others there (measured)."""
 
-_SAY_AGAIN = "Say again?"
-
 
 @dataclass(frozen=True, slots=True)
 class Turn:
@@ -96,11 +95,11 @@ def _ask(said: str, asker: Voice, heard_by: Recogniser, desk: Desk, player: Reco
     told = _listen(asked.pcm, heard_by, desk)
     if not isinstance(told, HeardWords):
         player.play(earcon("not-understood"))
-        return Turn(said, told, Answer("", "not-understood", _SAY_AGAIN), False)
+        return Turn(said, told, Answer("", "not-understood", SAY_AGAIN), False)
     player.play(earcon("got-it"))
     meant = understand(desk.grammar, said.replace(",", ""), desk.expecting)[1]
-    words, outcome = understand(desk.grammar, told.words, desk.expecting)
-    return Turn(said, told, desk.heard(words, outcome), outcome == meant)
+    outcome = understand(desk.grammar, told.words, desk.expecting)[1]
+    return Turn(said, told, desk.ask(told.words, typed=False), outcome == meant)
 
 
 def _in_a_room(sound: Sound) -> Sound:
@@ -167,17 +166,7 @@ def _lines(turn: Turn) -> list[str]:
 
 
 def _object(turn: Turn) -> str:
-    told = turn.told
-    if told is None:
-        return as_json(turn.answer, said=turn.said)
-    return as_json(
-        turn.answer,
-        said=turn.said,
-        engine=told.engine,
-        seconds=round(told.seconds, 3),
-        decode_seconds=round(told.decode_seconds, 3),
-        confidence=round(told.confidence, 3),
-    )
+    return as_json(turn.answer, said=turn.said, **(of_hearing(turn.told) if turn.told else {}))
 
 
 def _write(path: Path, lines: list[str]) -> None:

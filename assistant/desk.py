@@ -8,7 +8,6 @@ from assistant.board.keeper import Keeper
 from assistant.board.port import Board, MemoryBoard
 from assistant.language.grammar import Grammar, load_english
 from assistant.language.understand import understand
-from assistant.language.understanding import Outcome
 from assistant.length import Length
 from assistant.session.answer import Answer
 from assistant.session.effects import Effect, Listen, Show
@@ -55,14 +54,10 @@ class Desk:
         self.expecting = "request"
         self._keeper = Keeper(board)
 
-    def ask(self, words: str) -> Answer:
-        """The answer to one request in words."""
+    def ask(self, words: str, typed: bool = True) -> Answer:
+        """The answer to one request in words, typed or heard."""
         heard, outcome = understand(self.grammar, words[:LONGEST_REQUEST], expecting=self.expecting)
-        return self.heard(heard, outcome, typed=True)
-
-    def heard(self, words: str, outcome: Outcome, typed: bool = False) -> Answer:
-        """The answer to words that have been read."""
-        return self.answer(Heard(words, outcome, typed=typed))
+        return self.answer(Heard(heard, outcome, typed=typed))
 
     def answer(self, event: Event) -> Answer:
         """The answer to anything that has one."""

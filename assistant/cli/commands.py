@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from assistant.errors import TapehandError
+from assistant.prove import PARTS
 
 __all__ = ["parsed", "run"]
 
@@ -148,8 +149,7 @@ def _parser() -> argparse.ArgumentParser:
     commands.add_parser("check", parents=[places], help="what is attached and ready, what is not and what to do")
     prove = commands.add_parser("prove", help="the benchmarks on this machine, as a table", add_help=False)
     prove.add_argument("--quick", action="store_true", help="a few clips a set: to see that it works, not to quote")
-    parts = ["language", "hearing", "delay", "speaking", "screen", "machine"]
-    prove.add_argument("--only", choices=parts, help="one part")
+    prove.add_argument("--only", choices=PARTS, help="one part")
     prove.add_argument("--model", metavar="FOLDER", help="measure this speech model too")
 
     board = commands.add_parser("board", parents=[places], help="what is kept: list, export, import")

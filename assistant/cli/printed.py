@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from assistant.session.answer import Answer, ShownMark, ShownValue
 
-__all__ = ["EXIT_STATUS", "as_json", "as_text"]
+if TYPE_CHECKING:
+    from assistant.hearing.listener import HeardWords, Rejected
+
+__all__ = ["EXIT_STATUS", "as_json", "as_text", "of_hearing"]
 
 EXIT_STATUS = {"answer": 0, "done": 0, "question": 3, "refused": 2, "not-understood": 2}
 """Of a single request, by the status of its answer."""
@@ -32,6 +35,16 @@ def as_json(answer: Answer, **more: Any) -> str:
             **more,
         }
     )
+
+
+def of_hearing(told: HeardWords | Rejected) -> dict[str, Any]:
+    """What is told besides of an answer to something heard."""
+    return {
+        "engine": told.engine,
+        "seconds": round(told.seconds, 3),
+        "decode_seconds": round(told.decode_seconds, 3),
+        "confidence": round(told.confidence, 3),
+    }
 
 
 def as_text(answer: Answer) -> Iterator[str]:

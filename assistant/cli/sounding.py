@@ -5,41 +5,36 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
-from typing import Any
 
 from assistant import settings
 from assistant.attached import voice_settings
 from assistant.cli.asking import opened_desk
-from assistant.cli.printed import EXIT_STATUS, as_json, as_text
+from assistant.cli.printed import EXIT_STATUS, as_json, as_text, of_hearing
 from assistant.desk import Desk
 from assistant.errors import SoundFileUnreadable
 from assistant.hearing import ears
 from assistant.hearing.listener import WAKE, HeardWords, Rejected, Told, Woken
 from assistant.hearing.recogniser import Reason, Recogniser
 from assistant.hearing.recording import Recording
-from assistant.language.understand import understand
+from assistant.language.grammar import load_english
 from assistant.session.answer import Answer
+from assistant.session.conversation import SAY_AGAIN
 from assistant.speaking.player import Loudspeaker
 from assistant.speaking.voice import PyttsxVoice, say_to_file
 
 __all__ = ["hear", "say"]
 
-_SAY_AGAIN = "Say again?"
-_NOTHING = Reason.NOTHING
-
 
 def hear(options: argparse.Namespace) -> int:
     """Each recording through the whole listening path, as a conversation of its own."""
     chosen, _ = settings.read(settings.settings_path(options.settings))
-    desk = opened_desk(options)
-    heard_by = ears.recogniser(desk.grammar, chosen.model)
+    heard_by = ears.recogniser(load_english(), chosen.model)
     if heard_by.trouble:
         print(f"tapehand: {heard_by.trouble}", file=sys.stderr)
     status = 0
     try:
         for file in options.files:
-            status = _hear_one(Path(file), desk, heard_by.recogniser, options)
-            desk = opened_desk(options)
+            status = _hear_one(Path(file), opened_desk(options), heard_by.recogniser, options)
     finally:
         heard_by.recogniser.close()
     return status
@@ -71,16 +66,15 @@ def _hear_one(file: Path, desk: Desk, heard_by: Recogniser, options: argparse.Na
     listening.run()
     source.close()
     if not told_any:
-        nothing = Rejected(_NOTHING, "", 0.0, heard_by.name, source.seconds, 0.0)
-        _print(Answer("", "not-understood", _SAY_AGAIN), options.json, file, nothing)
+        nothing = Rejected(Reason.NOTHING, "", 0.0, heard_by.name, source.seconds, 0.0)
+        _print(Answer("", "not-understood", SAY_AGAIN), options.json, file, nothing)
     return status
 
 
 def _answer(desk: Desk, told: HeardWords | Rejected) -> Answer:
     if isinstance(told, Rejected):
-        return Answer(told.words, "not-understood", _SAY_AGAIN)
-    words, outcome = understand(desk.grammar, told.words, desk.expecting)
-    return desk.heard(words, outcome)
+        return Answer(told.words, "not-understood", SAY_AGAIN)
+    return desk.ask(told.words, typed=False)
 
 
 def _print(answer: Answer, as_objects: bool, file: Path, told: HeardWords | Rejected) -> None:
@@ -88,16 +82,8 @@ def _print(answer: Answer, as_objects: bool, file: Path, told: HeardWords | Reje
         for line in as_text(answer):
             print(line, flush=True)
         return
-    more: dict[str, Any] = {
-        "file": str(file),
-        "engine": told.engine,
-        "seconds": round(told.seconds, 3),
-        "decode_seconds": round(told.decode_seconds, 3),
-        "confidence": round(told.confidence, 3),
-    }
-    if isinstance(told, Rejected):
-        more["reason"] = told.reason
-    print(as_json(answer, **more), flush=True)
+    reason = {"reason": told.reason} if isinstance(told, Rejected) else {}
+    print(as_json(answer, file=str(file), **of_hearing(told), **reason), flush=True)
 
 
 def say(options: argparse.Namespace) -> int:

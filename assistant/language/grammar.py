@@ -29,6 +29,7 @@ ROOTS = ("request", "answer", "denominator", "next_in_string", "wake")
 SEARCHED = ("spoken", "wake")
 """What a recogniser searches: everything that may be said while listening, and while only the wake phrase counts."""
 
+_REQUESTS = "request.request"
 _LONGEST_REPEAT = 3
 """The sampler says a repeated part at most this often."""
 
@@ -97,17 +98,16 @@ class Grammar:
 
     def automaton(self, root: str = "request") -> Automaton:
         """A small automaton over words that accepts what a root accepts. Kept once built."""
-        if root not in self._automata:
+        rule = self.root(root)
+        if rule.name not in self._automata:
             # The other roots are the requests and a little more: there is no need to work those out again.
-            requests = self.root("request").name if "request.request" in self.rules else ""
-            body = self.root(root).body
-            ready = {requests: self.automaton("request")} if requests in set(references(body)) else {}
-            self._automata[root] = build(body, lambda name: self.rules[name].body, ready)
-        return self._automata[root]
+            ready = {name: self.automaton(name) for name in set(references(rule.body)) & {_REQUESTS}}
+            self._automata[rule.name] = build(rule.body, lambda name: self.rules[name].body, ready)
+        return self._automata[rule.name]
 
     def adopt(self, root: str, automaton: Automaton) -> None:
         """Take an automaton worked out before from the same files, so that it need not be built again."""
-        self._automata[root] = automaton
+        self._automata[self.root(root).name] = automaton
 
     def sample(self, rng: random.Random, root: str = "request") -> str:
         """A random sentence that can be said from a root."""

@@ -54,13 +54,12 @@ from assistant.language.requests import (
     Walk,
 )
 from assistant.language.speak import fraction_names
+from assistant.layout.limits import LONGEST
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
 
-__all__ = ["LONGEST", "TOO_LONG", "NoSense", "Refused", "Tail", "apply", "collapsed"]
+__all__ = ["TOO_LONG", "NoSense", "Refused", "Tail", "apply", "collapsed"]
 
-LONGEST = Length(1000 * INCHES_PER_FOOT)
-"""Nothing laid out by tape is longer (1,000 ft): a bigger number was misheard."""
 TOO_LONG = "That is over a thousand foot. Check it and say it again."
 TENTHS = "Tenths are off a surveyor's tape. Say it in inches, or in decimal feet."
 FEET_AND_TOO_MANY_INCHES = "Twelve inches or more after the feet can't be. Say it again."

@@ -14,7 +14,6 @@ from assistant.hearing.listener import HeardWords, Rejected, Told
 from assistant.hearing.recogniser import Recogniser
 from assistant.hearing.recording import Recording
 from assistant.hearing.sound import RATE, SAMPLE_BYTES, Taken
-from assistant.language.understand import understand
 from assistant.prove.sets import Clip, synthesized_words
 from assistant.prove.table import Row, percentile
 from assistant.settings import Settings
@@ -91,8 +90,7 @@ def _ask(clip: Clip, recogniser: Recogniser, voice: PyttsxVoice, parts: dict[str
         if not isinstance(told, (HeardWords, Rejected)):
             return
         heard_at = time.perf_counter()
-        words, outcome = understand(desk.grammar, told.words, desk.expecting)
-        answer = desk.heard(words, outcome)
+        answer = desk.ask(told.words, typed=False)
         meant_at = time.perf_counter()
         voice.render(answer.say)
         parts["endpoint and decoding"].append(1000 * (heard_at - source.started - speech_ends))

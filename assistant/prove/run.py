@@ -20,7 +20,7 @@ from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
-from assistant.prove import delay, hearing, language, machine, screen, sets, speaking
+from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking
 from assistant.prove.table import Row, printed
 
 __all__ = ["run"]
@@ -37,14 +37,14 @@ def run(only: str | None = None, quick: bool = False, model: str | None = None) 
     """Measure and print. Returns the exit status.
 
     Args:
-        only: one part: language, hearing, speaking, screen or machine.
+        only: one of PARTS.
         quick: a few clips a set.
         model: the folder of a speech model to measure beside those under models/.
     """
     limit = _QUICK if quick else None
     grammar = load_english()
     rows: list[Row] = [Row("measured on", machine.described(), "")]
-    parts = [only] if only else ["language", "hearing", "delay", "speaking", "screen", "machine"]
+    parts = [only] if only else PARTS
     if "language" in parts:
         rows += language.measure(grammar, _phones())
     if "hearing" in parts:
