@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import json
 import math
-import shutil
 import struct
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -24,7 +23,7 @@ from random import Random
 
 from assistant.hearing.arc_costs import arc_costs
 
-__all__ = ["Arc", "Lexicon", "fst_bytes", "grammar_arcs", "narrowed", "word_arcs", "write_graph"]
+__all__ = ["Arc", "Lexicon", "fst_bytes", "grammar_arcs", "word_arcs", "write_graph"]
 
 SILENCE = 1
 PLACES = ("begin", "end", "internal", "singleton")
@@ -163,7 +162,6 @@ def write_graph(
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
     sampled: Callable[[Random], str],
-    word_cost: float = WORD_COST,
 ) -> None:
     """Write a model folder's graph anew for an automaton over words; ``sampled`` makes a sentence of it.
 
@@ -181,34 +179,8 @@ def write_graph(
     usual = arc_costs(going, finals, sampled)
     arcs, ends = word_arcs(lexicon, numbers)
     (graph / "HCLr.fst").write_bytes(fst_bytes(arcs, ends, by_output=True))
-    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: word_cost + usual(state, word, to))
+    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: WORD_COST + usual(state, word, to))
     (graph / "Gr.fst").write_bytes(fst_bytes(arcs, ends, by_output=False))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))
-
-
-def narrowed(
-    model: Path,
-    into: Path,
-    going: Sequence[Sequence[tuple[str, int]]],
-    finals: Iterable[int],
-    sampled: Callable[[Random], str],
-    word_cost: float = WORD_COST,
-) -> Path:
-    """A folder beside a model that hears only an automaton's sentences; shares the model's network.
-
-    For one state of the dialogue (after "Three what?" only denominators). Give it to vosk.Model.
-    """
-    (into / "graph").mkdir(parents=True, exist_ok=True)
-    for name in ("am", "conf"):
-        here = into / name
-        if not here.exists():
-            try:
-                here.symlink_to((model / name).resolve(), target_is_directory=True)
-            except OSError:  # Links need a right on Windows.
-                shutil.copytree(model / name, here)
-    shutil.copy(model / "tapehand.json", into / "tapehand.json")
-    shutil.copy(model / "graph" / "lexicon.txt", into / "graph" / "lexicon.txt")
-    write_graph(into, going, finals, sampled, word_cost)
-    return into

@@ -2,7 +2,7 @@
 
 For our own model (tapehand.json with "strict_graph"). The recogniser must fit every sound to some sentence of the
 grammar; here each phone of that sentence is compared with the best phone of any kind in the same frames. Talk that is
-not for us, and noise, lose much in their worst phones; a well heard measurement loses little. Needs numpy alone.
+not for us, and noise, lose much; a well heard measurement loses little. Needs numpy alone.
 """
 
 from __future__ import annotations
@@ -30,13 +30,6 @@ MOST_LOSS = 1.17
 MOST_SILENT = 0.2
 """Share of silent-sounding frames at which confidence is one half; 99 of 100 right sentences have under 0.06."""
 STEEPNESS = 6.0
-WORST = 3
-"""Phones that count as the worst."""
-MIDDLE, SLOPE = 1.23, 3.0
-"""Mean loss at which confidence is one half, and how fast it falls from there. Measured on people's recordings
-(numbers clean and at 10 dB, digits, words): with ``accept``'s threshold 95 of 100 right ones are kept; let through are
-0 of 61 orders, 0 of 80 read sentences, 7 of 121 wake words of others. The worst phones alone separate less well (area
-under the curve 0.90 against 0.97 for the mean)."""
 
 
 def _tables() -> tuple[Floats, Floats, Floats]:
@@ -123,8 +116,6 @@ class Losses:
 
     mean: float
     """Over all phones."""
-    worst: float
-    """Over the worst few phones."""
     silent: float
     """Share of the words' frames that sound most like no speech at all."""
 
@@ -203,9 +194,8 @@ class Rejector:
         spoken = units[path] != 0
         edges = np.flatnonzero(np.diff(path, prepend=-1))
         each = np.array([lost[a:b].mean() for a, b in zip(edges, [*edges[1:], len(path)], strict=True) if spoken[a]])
-        worst = np.sort(each)[-WORST:].mean()
         silent = float((scores[spoken].argmax(1) == 0).mean())
-        return Losses(float(each.mean()), float(worst), silent)
+        return Losses(float(each.mean()), silent)
 
     def confidence(self, samples: npt.NDArray[np.int16], words: str) -> float:
         """0 to 1; one half at a mean loss of ``middle``."""

@@ -48,8 +48,7 @@ ESPEAK_VARIANTS = [
     "caleb",
     "ed",
 ]
-HELD_OUT = "espeak +f4 +m5, festival ked_diphone"
-"""Voices kept out of training, for measuring and for the tests."""
+# Kept out of training, for measuring and for the tests: espeak +f4 and +m5, festival ked_diphone.
 
 
 def at_16k(sound: np.ndarray, rate: int) -> np.ndarray:
