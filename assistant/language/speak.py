@@ -45,11 +45,7 @@ def _table(grammar: Grammar, rule: str) -> dict[int, str]:
     body = grammar.rules[f"number.{rule}"].body
     table: dict[int, str] = {}
     for option in body.options if isinstance(body, Alternatives) else (body,):
-        if isinstance(option, Sequence):  # "twenty fourth {24}": the tag is on the last word
-            *before, last = option.parts
-            assert isinstance(last, Tagged)
-            table.setdefault(int(last.tag), " ".join([*map(_spelled, before), _spelled(last.inner)]))
-        elif isinstance(option, Tagged):
+        if isinstance(option, Tagged):
             table.setdefault(int(option.tag), _spelled(option.inner))
     return table
 

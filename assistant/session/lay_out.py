@@ -90,16 +90,6 @@ def _spaces(given: _Given) -> Result:
     return spacing.spaces(
         given.length("whole"),
         count=given.count_if("count"),
-        most=given.length_if("most"),
-        spacing=given.length_if("spacing"),
-        start=_end(given, "one end"),
-        end=_end(given, "other end"),
-    )
-
-
-def _holes(given: _Given) -> Result:
-    return spacing.spaces(
-        given.length("whole"),
         holes=given.count_if("holes"),
         most=given.length_if("most"),
         spacing=given.length_if("spacing"),
@@ -278,7 +268,7 @@ def _nest(given: _Given) -> Result:
 
 _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "spaces": _spaces,
-    "holes": _holes,
+    "holes": _spaces,
     "pickets": _pickets,
     "square": _square,
     "diagonal": lambda given: square.diagonal(*_sides(given)),
