@@ -168,7 +168,7 @@ def _start_ears(stack: ExitStack, bench: Bench, chosen: Settings, grammar: Gramm
     bench.ears = ears
     stack.callback(ears.close)
     if ears.trouble:
-        bench.post(Trouble(ears.trouble))
+        bench.post(Trouble(ears.trouble, aloud=True))
     return True
 
 

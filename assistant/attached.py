@@ -133,6 +133,6 @@ def _happenings(told: Told) -> Sequence[Happening]:
         case Back():
             return [MicrophoneBack()]
         case Changed(sentence):
-            return [Trouble(sentence)]
+            return [Trouble(sentence, aloud=True)]
         case Gone(sentence) | Failed(sentence):
             return [MicrophoneLost(sentence)]

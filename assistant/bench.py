@@ -8,6 +8,7 @@ Voice, ears and view are ports: any of them may be the stand-in for what is miss
 from __future__ import annotations
 
 import queue
+import re
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -62,6 +63,8 @@ class Trouble:
     """Something about the bench itself, to be shown."""
 
     sentence: str
+    aloud: bool = False
+    """Whether it is said too: where it changes how he is heard, and he may not be looking."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,8 +250,10 @@ class Bench:
                 self._too_loud = too_loud
                 for view in self.views:
                     view.level(level)
-            case Trouble(sentence):
+            case Trouble(sentence, aloud):
                 self._notice(sentence)
+                if aloud:
+                    self._say(_without_paths(sentence))
             case SpeechFinished() if self.voice.saying:
                 pass  # the end of what was cut; more is being said by now
             case SpeechFinished():
@@ -281,9 +286,7 @@ class Bench:
                 case Sound(earcon):
                     self.voice.sound(earcon)
                 case Say(text):
-                    if not self._settings.headset:
-                        self.ears.mute()
-                    self.voice.say(text)
+                    self._say(text)
                 case Listen(expecting, follow_up):
                     self._expecting = expecting
                     self.ears.listen(expecting)
@@ -296,6 +299,11 @@ class Bench:
                     self._notice(sentence)
                 case Prepare(texts):
                     self.voice.prepare(texts)
+
+    def _say(self, text: str) -> None:
+        if not self._settings.headset:
+            self.ears.mute()
+        self.voice.say(text)
 
     def _state_words(self) -> str:
         if self._hearing:
@@ -321,3 +329,8 @@ class Bench:
         self._settings = replace(self._settings, **{field: limit(getattr(self._settings, field) + step, end)})
         self.voice.adjust(self._settings)
         self._keep_settings(self._settings)
+
+
+def _without_paths(sentence: str) -> str:
+    """A file by its name alone: nobody follows a path by ear."""
+    return re.sub(r"(?<!\S)(?:[A-Za-z]:)?[/\\](?:\S*[/\\])?(?=\w)", "", sentence)

@@ -30,7 +30,7 @@ from assistant.speaking.player import RecordingPlayer
 from assistant.speaking.sound import FULL_SCALE, Sound, join, silence
 from assistant.speaking.voice import PyttsxVoice, Voice, VoiceSettings
 
-__all__ = ["REQUESTS", "Turn", "conversation", "run"]
+__all__ = ["ASKER", "REQUESTS", "Turn", "conversation", "in_a_room", "run"]
 
 REQUESTS = (
     # An invented gate: the rail from the opening, the pickets' marks on it, then what the short pieces come to.
@@ -90,7 +90,7 @@ def conversation(asker: Voice, heard_by: Recogniser, desk: Desk, player: Recordi
 
 
 def _ask(said: str, asker: Voice, heard_by: Recogniser, desk: Desk, player: RecordingPlayer) -> Turn:
-    asked = _in_a_room(join([silence(LEAD_MS, RATE), asker.render(said), silence(TAIL_MS, RATE)], RATE))
+    asked = in_a_room(join([silence(LEAD_MS, RATE), asker.render(said), silence(TAIL_MS, RATE)], RATE))
     player.play(asked)
     told = _listen(asked.pcm, heard_by, desk)
     if not isinstance(told, HeardWords):
@@ -102,7 +102,8 @@ def _ask(said: str, asker: Voice, heard_by: Recogniser, desk: Desk, player: Reco
     return Turn(said, told, desk.ask(told.words, typed=False), outcome == meant)
 
 
-def _in_a_room(sound: Sound) -> Sound:
+def in_a_room(sound: Sound) -> Sound:
+    """The sound with the noise of a quiet room under it, as a microphone would bring it."""
     noise = random.Random(len(sound.pcm))
     louder = (int(sample + noise.gauss(0, ROOM_NOISE)) for sample in array("h", sound.pcm))
     return Sound(array("h", (max(-FULL_SCALE, min(FULL_SCALE, sample)) for sample in louder)).tobytes(), sound.rate)

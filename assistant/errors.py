@@ -9,6 +9,7 @@
     │   ├── ScreenUnavailable
     │   └── VoiceUnavailable
     ├── ModelUnusable            a speech model folder that cannot be loaded
+    ├── ModelNotFetched          a speech model that cannot be had: no such file or address, no network, no room
     ├── SoundFileUnreadable      a recording that cannot be read
     ├── SettingsUnreadable       the settings file is broken
     └── BoardError
@@ -58,6 +59,10 @@ class VoiceUnavailable(HardwareError):
 
 class ModelUnusable(TapehandError):
     """A speech model folder is missing files, is broken, or cannot take our grammar."""
+
+
+class ModelNotFetched(TapehandError):
+    """A speech model cannot be brought here: no such file or address, no network, no room on the disk."""
 
 
 class SoundFileUnreadable(TapehandError):

@@ -210,6 +210,20 @@ def test_trouble_is_shown_and_the_rest_goes_on(view: RememberedView) -> None:
     assert view.answers[-1].values[0].exact == "429/8"
 
 
+def test_trouble_with_hearing_is_said_too_and_a_file_by_its_name_alone(view: RememberedView) -> None:
+    sentence = "The speech model in /home/ann/models/en can't be loaded. Copy the whole model folder again."
+    bench = bench_with(view)
+    voice = bench.voice = Recorder()
+    ears = bench.ears = Recorder()
+    for happening in (Trouble(sentence, aloud=True), Trouble("The board is full."), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert view.notices == [sentence, "The board is full."]
+    said = "The speech model in en can't be loaded. Copy the whole model folder again."
+    assert [told for told in voice.told if told[0] == "say"] == [("say", "Ready."), ("say", said)]
+    assert ears.told.count("mute") == 2  # it does not hear itself say so
+
+
 def test_words_are_read_by_what_is_expected(view: RememberedView) -> None:
     bench = bench_with(view)
     for happening in (Words("fifty three and five"), Words("eighths"), Quit()):

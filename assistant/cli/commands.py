@@ -68,6 +68,10 @@ def run(options: argparse.Namespace) -> int:
             from assistant.cli import boards
 
             return boards.run(options)
+        case "model":
+            from assistant.cli import models
+
+            return models.run(options)
         case "print":
             from assistant.cli import prints
 
@@ -161,7 +165,20 @@ def _parser() -> argparse.ArgumentParser:
     imports = of_board.add_parser("import", parents=[places], help="add what was exported")
     imports.add_argument("file", help="what was exported; - for standard input")
     _add_print(commands, places)
+    _add_model(commands, places, as_json)
     return parser
+
+
+def _add_model(commands: Any, places: _Parser, as_json: _Parser) -> None:
+    model = commands.add_parser("model", parents=[places, as_json], help="speech models: list, add, use")
+    model.set_defaults(action="list")
+    of_model = model.add_subparsers(metavar="ACTION", parser_class=_Parser)
+    add = of_model.add_parser("add", parents=[places, as_json], help="add one, try it, and use it from then on")
+    add.add_argument("source", metavar="FOLDER|ZIP|URL", help="a model folder, a ZIP file of one, or its web address")
+    add.set_defaults(action="add")
+    use = of_model.add_parser("use", parents=[places, as_json], help="use another one from now on")
+    use.add_argument("name", metavar="NAME", help="as the list has it")
+    use.set_defaults(action="use")
 
 
 def _add_print(commands: Any, places: _Parser) -> None:

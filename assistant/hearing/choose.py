@@ -1,4 +1,8 @@
-"""Which recogniser: Vosk with a model where there is one that works, else pocketsphinx. Says which, and why."""
+"""Which recogniser: Vosk with the first model that works, else pocketsphinx. Says which, and why.
+
+The model the settings name comes first, then ours: where the one that was named cannot be had, ours hears more of
+what is said than pocketsphinx does.
+"""
 
 from __future__ import annotations
 
@@ -51,9 +55,13 @@ def choose(
         return Pocketsphinx(grammar, roots, pronunciations, usage)
 
     trouble = ""
-    for folder in [named] if named else model_folders(models):
+    for folder in dict.fromkeys([*([named] if named else []), *model_folders(models)]):
         try:
-            return Chosen(Vosk(grammar, roots, folder, said), f"the model in {folder}", trouble, second)
+            engine = Vosk(grammar, roots, folder, said)
         except ModelUnusable as error:
-            trouble = trouble or f"{error} Until then I hear less well."
-    return Chosen(second(), "pocketsphinx and its own English model", trouble)
+            trouble = trouble or str(error)
+        else:
+            until = f"{trouble} Until then I hear with {folder.name}." if trouble else ""
+            return Chosen(engine, f"the model in {folder}", until, second)
+    until = f"{trouble} Until then I hear less well." if trouble else ""
+    return Chosen(second(), "pocketsphinx and its own English model", until)

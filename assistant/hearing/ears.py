@@ -108,6 +108,5 @@ def listener(
         parses=lambda root, words: grammar.automaton(root).accepts(words.split()),
         completeness=completeness(grammar),
         at_rest=at_rest,
-        searched=lambda root: root if root in SEARCHED else SEARCHED[0],
         spare=spare,
     )

@@ -4,7 +4,8 @@ Two transducers in OpenFst's const format, which the Vosk library composes as it
 
 * ``HCLr.fst``: transition numbers in, words out; each word's pronunciations, with optional silence after it.
 * ``Gr.fst``: the grammar itself as an automaton over words, each word at a cost (Vosk's own run-time grammar is only
-  a bigram and lets sentences pass that the grammar does not know).
+  a bigram and lets sentences pass that the grammar does not know). Where the dialogue expects some rule of the grammar,
+  ``Gr.RULE.fst`` takes its place: what may be said then, the replies to the question at a lower cost.
 
 Phones here are the model's units (a phone, sometimes told apart by its neighbors in the word) by position in the word:
 silence is 1, unit u (from 1) at place p (begin, end, internal, singleton: 0 to 3) is 2 + 4 (u - 1) + p. A phone k has
@@ -20,10 +21,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+from typing import NamedTuple
 
 from assistant.hearing.arc_costs import arc_costs
 
-__all__ = ["Arc", "Lexicon", "fst_bytes", "grammar_arcs", "word_arcs", "write_graph"]
+__all__ = ["Arc", "Lexicon", "Point", "fst_bytes", "grammar_arcs", "narrowed", "word_arcs", "write_graph"]
 
 SILENCE = 1
 PLACES = ("begin", "end", "internal", "singleton")
@@ -36,6 +38,18 @@ WORD_COST = 2.0
 
 Arc = tuple[int, int, int, int, float]
 """From state, to state, label in, label out, cost."""
+
+
+class Point(NamedTuple):
+    """A point of the dialogue, and what may be said there."""
+
+    rule: str
+    """Of the grammar, as the dialogue names it when it listens: "denominator"."""
+    going: Sequence[Sequence[tuple[str, int]]]
+    finals: Iterable[int]
+    reply: Callable[[Random], str]
+    """Makes a sentence of those that are expected there."""
+
 
 _OPENFST_MAGIC = 2125659606
 _CONST_VERSION, _EXPANDED = 2, 1
@@ -157,13 +171,21 @@ def fst_bytes(arcs: Iterable[Arc], finals: Mapping[int, float], by_output: bool)
     return b"".join(out)
 
 
+def narrowed(folder: Path) -> dict[str, Path]:
+    """The graphs of a model folder that take the place of Gr.fst, by the rule that is expected."""
+    return {path.name.split(".")[1]: path for path in sorted((folder / "graph").glob("Gr.*.fst"))}
+
+
 def write_graph(
     folder: Path,
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
     sampled: Callable[[Random], str],
+    points: Iterable[Point] = (),
 ) -> None:
     """Write a model folder's graph anew for an automaton over words; ``sampled`` makes a sentence of it.
+
+    ``points`` of the dialogue get a graph each, over words of the same automaton.
 
     Raises:
         KeyError: a word has no pronunciation in graph/lexicon.txt; it is the error's argument.
@@ -175,12 +197,27 @@ def write_graph(
     (graph / "phones").mkdir(parents=True, exist_ok=True)
     text = "".join(f"{word} {i}\n" for word, i in [("<eps>", 0), *numbers.items(), ("[unk]", len(words) + 1)])
     (graph / "words.txt").write_text(text, encoding="utf-8")
-    finals = frozenset(finals)
-    usual = arc_costs(going, finals, sampled)
     arcs, ends = word_arcs(lexicon, numbers)
     (graph / "HCLr.fst").write_bytes(fst_bytes(arcs, ends, by_output=True))
-    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: WORD_COST + usual(state, word, to))
-    (graph / "Gr.fst").write_bytes(fst_bytes(arcs, ends, by_output=False))
+    (graph / "Gr.fst").write_bytes(_priced(going, finals, sampled, None, numbers))
+    for old in narrowed(folder).values():
+        old.unlink()
+    for point in points:
+        priced = _priced(point.going, point.finals, sampled, point.reply, numbers)
+        (graph / f"Gr.{point.rule}.fst").write_bytes(priced)
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))
+
+
+def _priced(
+    going: Sequence[Sequence[tuple[str, int]]],
+    finals: Iterable[int],
+    sampled: Callable[[Random], str],
+    reply: Callable[[Random], str] | None,
+    numbers: Mapping[str, int],
+) -> bytes:
+    finals = frozenset(finals)
+    usual = arc_costs(going, finals, sampled, reply)
+    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: WORD_COST + usual(state, word, to))
+    return fst_bytes(arcs, ends, by_output=False)

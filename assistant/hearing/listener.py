@@ -146,12 +146,9 @@ class Listener:
         parses: Callable[[str, str], bool],
         completeness: Callable[[str, str], Completeness] = lambda root, words: Completeness.MAY_END,
         at_rest: str | None = WAKE,
-        searched: Callable[[str], str] = lambda root: root,
         spare: Callable[[], Recogniser] | None = None,
     ) -> None:
         """``parses(root, words)`` and ``completeness(root, words)`` know the grammar.
-
-        ``searched`` gives the rule the recogniser is to search for one that is expected: it may be a wider one.
 
         ``spare`` makes the recogniser to go on with should the first one fail for good.
         ``at_rest``: what is listened for when nothing is expected; WAKE, a rule (always open) or None (nothing).
@@ -164,7 +161,6 @@ class Listener:
         self._tell = tell
         self._parses = parses
         self._at_rest = at_rest
-        self._searched = searched
         self._lock = threading.Lock()
         self._wanted = at_rest
         self._muted = False
@@ -307,14 +303,14 @@ class Listener:
 
     def _start_recogniser(self, root: str) -> None:
         try:
-            self._recogniser.start(self._searched(root))
+            self._recogniser.start(root)
         except ModelUnusable as error:
             if self._spare is None:
                 raise
             self._recogniser.close()
             self._recogniser, self._spare = self._spare(), None
             self._tell(Changed(f"{error} Until then I hear less well."))
-            self._recogniser.start(self._searched(root))
+            self._recogniser.start(root)
 
     def _go_on(self, pcm: bytes) -> None:
         self._pcm_seconds += seconds_of(pcm)

@@ -74,7 +74,9 @@ class Pocketsphinx:
         pronunciations: Mapping[str, str] | None = None,
         usage: Usage = anything,
     ) -> None:
-        """``pronunciations``: words the English dictionary may lack, spelled in its phones ("G AH S AH T").
+        """``roots`` are searched; any other rule is heard as the first of them.
+
+        ``pronunciations``: words the English dictionary may lack, spelled in its phones ("G AH S AH T").
 
         ``usage``: how usual each word is.
 
@@ -98,6 +100,7 @@ class Pocketsphinx:
                 self._words.add_word(word, phones, True)
         self.missing = frozenset(w for w in grammar.words if self._words.lookup_word(w) is None)
         """Words of the grammar that cannot be heard because nobody says how they sound."""
+        self._roots = tuple(roots)
         for root in roots:
             self._words.add_fsg(root, self._search(grammar, root, usage))
         for phone in PHONES.split():
@@ -111,9 +114,10 @@ class Pocketsphinx:
 
     def start(self, expecting: str) -> None:
         self._end()
-        if self._active != expecting:
-            self._words.activate_search(expecting)
-            self._active = expecting
+        root = expecting if expecting in self._roots else self._roots[0]
+        if self._active != root:
+            self._words.activate_search(root)
+            self._active = root
         self._words.start_utt()
         self._phones.start_utt()
         self._running = True

@@ -87,7 +87,8 @@ class Recogniser(Protocol):
     """Fit to be shown: "vosk", "pocketsphinx"."""
 
     def start(self, expecting: str) -> None:
-        """Begin an utterance; an unfinished one is thrown away. ``expecting`` is a public rule of the grammar.
+        """Begin an utterance; an unfinished one is thrown away. ``expecting`` is a public rule of the grammar;
+        what it has no search of its own for it hears with a wider one.
 
         ModelUnusable when the recogniser is past help.
         """

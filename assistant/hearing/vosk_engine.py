@@ -1,9 +1,10 @@
 """Vosk as a recogniser, in a process of its own that may die without taking the bench with it.
 
 A model that carries our grammar in its own graph says so in ``tapehand.json`` ({"strict_graph": true}) and is used
-as it is. Any other Vosk model takes sentences sampled from the grammar: to the library those are only word pairs,
-so what it hears must still parse. ``[unk]`` in a result rejects it. Its own confidence keeps most noise out but not
-other talk (wrong words come back with 1.0); for our own model the phones are asked again (``rejection``).
+as it is, with a graph of its own where the dialogue expects the reply to a question. Any other Vosk model takes
+sentences sampled from the grammar: to the library those are only word pairs, so what it hears must still parse.
+``[unk]`` in a result rejects it. Its own confidence keeps most noise out but not other talk (wrong words come back
+with 1.0); for our own model the phones are asked again (``rejection``).
 """
 
 from __future__ import annotations
@@ -17,9 +18,10 @@ from typing import Any
 
 from assistant.child import Child, ChildGone
 from assistant.errors import ModelUnusable
+from assistant.hearing.graph import narrowed
 from assistant.hearing.recogniser import GrammarSource, Hypothesis, Reason, nothing
 
-__all__ = ["Vosk", "check_folder"]
+__all__ = ["Vosk", "check_folder", "lacking"]
 
 SAMPLED_SENTENCES = 4000
 """Enough that their word pairs mirror the grammar's; a recogniser from 10,000 takes 40 ms to build (measured)."""
@@ -29,20 +31,26 @@ ANSWER_SECONDS = 5.0
 RESTARTS = 3
 """In a row without a single result; after that the model is taken to be past help."""
 _NEEDED = ("am/final.mdl", "conf/model.conf", "conf/mfcc.conf")
+_TAKES_GRAMMARS = "graph/HCLr.fst"
 _SEED = 1
+
+
+def lacking(folder: Path) -> str:
+    """The first file a model needs that a folder does not have; empty where it has them all."""
+    return next((name for name in (*_NEEDED, _TAKES_GRAMMARS) if not (folder / name).is_file()), "")
 
 
 def check_folder(folder: Path) -> None:
     """Raise ModelUnusable, saying what to do, where a folder cannot be a Vosk model that takes our grammar."""
     if not folder.is_dir():
         raise ModelUnusable(f"There is no speech model in {folder}. Put one there, or name its folder in the settings.")
-    missing = [name for name in _NEEDED if not (folder / name).is_file()]
-    if missing:
-        raise ModelUnusable(f"The speech model in {folder} has no {missing[0]}. Copy the whole model folder again.")
-    if not (folder / "graph" / "HCLr.fst").is_file():
+    missing = lacking(folder)
+    if missing == _TAKES_GRAMMARS:
         raise ModelUnusable(
-            f"The speech model in {folder} takes no grammar. Use one of the small Vosk models, with graph/HCLr.fst."
+            f"The speech model in {folder} takes no grammar. Use one of the small Vosk models, with {_TAKES_GRAMMARS}."
         )
+    if missing:
+        raise ModelUnusable(f"The speech model in {folder} has no {missing}. Copy the whole model folder again.")
 
 
 def _strict(folder: Path) -> bool:
@@ -63,7 +71,9 @@ class Vosk:
         folder: Path,
         said: Callable[[str], Sequence[str]] | None = None,
     ) -> None:
-        """``said`` gives a text of what is said to a rule, for models without our graph; else it is sampled evenly.
+        """``roots`` are searched; any other rule is heard as the first of them, but for those our model narrows.
+
+        ``said`` gives a text of what is said to a rule, for models without our graph; else it is sampled evenly.
 
         ModelUnusable when vosk is not installed, or the model cannot be used.
         """
@@ -72,6 +82,8 @@ class Vosk:
         check_folder(folder)
         self._folder = folder
         strict = _strict(folder)
+        self._narrowed = [root for root in narrowed(folder) if strict and root not in roots]
+        self._widest = roots[0]
         self._words = sorted(grammar.words)
         self._sentences = {
             root: None if strict else list(said(root)) if said else _sampled(grammar, root) for root in roots
@@ -92,7 +104,8 @@ class Vosk:
             self.close()
         if self._child is None:
             self._launch()
-        self._post({"do": "start", "root": expecting})
+        known = expecting in self._sentences or expecting in self._narrowed
+        self._post({"do": "start", "root": expecting if known else self._widest})
 
     def accept(self, pcm: bytes) -> None:
         self._post({"do": "sound"}, pcm)
@@ -135,6 +148,7 @@ class Vosk:
         answers = [self._ask({"do": "words", "words": self._words}, LOADING_SECONDS)]
         for root, sentences in self._sentences.items():
             answers.append(self._ask({"do": "grammar", "root": root, "sentences": sentences}, LOADING_SECONDS))
+        answers += [self._ask({"do": "narrow", "root": root}, LOADING_SECONDS) for root in self._narrowed]
         if answers[0] is None or None in answers:
             raise ModelUnusable(f"The speech model in {self._folder} takes no grammar. Use a small Vosk model.")
         self.missing = frozenset(answers[0]["missing"])

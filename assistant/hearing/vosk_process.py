@@ -2,21 +2,24 @@
 
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
-(root, sentences or null), ``words`` (which does the model lack?), ``start`` (root), ``sound``, ``partial`` (the words
-so far?) and ``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``,
-``partial`` and ``finish``.
+(root, sentences or null), ``narrow`` (root: with the model's own graph for it), ``words`` (which does the model
+lack?), ``start`` (root), ``sound``, ``partial`` (the words so far?) and ``finish``; out, ``ready`` first, then an
+answer of the same name to each ``grammar``, ``narrow``, ``words``, ``partial`` and ``finish``.
 """
 
 from __future__ import annotations
 
 import json
+import shutil
 import struct
 import sys
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from assistant.child import read_message, take_over_stdout, write_message
+from assistant.hearing.graph import narrowed
 
 UNKNOWN = "[unk]"
 """Vosk's word for anything that is not in the grammar."""
@@ -31,6 +34,8 @@ class _Ear:
 
         SetLogLevel(-1)
         self._make: Callable[..., Any] = KaldiRecognizer
+        self._load: Callable[..., Any] = Model
+        self._folder = Path(folder)
         self._model = Model(model_path=folder)
         self._ears: dict[str, Any] = {}
         self._ear: Any = None
@@ -53,6 +58,19 @@ class _Ear:
                 self._ears[root] = self._make(self._model, RATE, json.dumps(phrases))
         if root in self._ears:
             self._ears[root].SetWords(True)
+
+    def narrow(self, root: str) -> None:
+        """Hear a root with the model's own graph for it. The library finds a graph only as the Gr.fst of a folder."""
+        with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place:
+            for file in self._folder.rglob("*"):
+                at = Path(place) / file.relative_to(self._folder)
+                if file.is_dir():
+                    at.mkdir(exist_ok=True)
+                elif file.parent.name != "graph" or not file.name.startswith("Gr."):
+                    _link(file, at)
+            _link(narrowed(self._folder)[root], Path(place) / "graph" / "Gr.fst")
+            self._ears[root] = self._make(self._load(model_path=place), RATE)
+        self._ears[root].SetWords(True)
 
     def start(self, root: str) -> None:
         """A root of which the model knows no sentence at all is listened to in vain."""
@@ -87,6 +105,13 @@ class _Ear:
         return {"words": said, "confidence": confidence, "unknown": UNKNOWN in words}
 
 
+def _link(file: Path, at: Path) -> None:
+    try:
+        at.symlink_to(file.resolve())
+    except OSError:  # on Windows links need a right
+        shutil.copy(file, at)
+
+
 def _rejector(folder: Path) -> Callable[[bytes, str], float] | None:
     """For our own model: how surely words were said in a sound, 0 to 1. None for other models."""
     try:
@@ -118,6 +143,9 @@ def main(folder: str) -> None:
             case {"do": "grammar", "root": root, "sentences": sentences}:
                 ear.grammar(root, sentences)
                 write_message(outgoing, {"did": "grammar"})
+            case {"do": "narrow", "root": root}:
+                ear.narrow(root)
+                write_message(outgoing, {"did": "narrow"})
             case {"do": "start", "root": root}:
                 ear.start(root)
             case {"do": "sound"}:

@@ -8,12 +8,13 @@ from __future__ import annotations
 import json
 import random
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
 import torch
 
-from assistant.hearing.graph import write_graph
+from assistant.hearing.graph import Point, write_graph
 from assistant.language.grammar import Grammar, load_english
 from models.build import kaldi
 from models.build.lexicon import PHONES, Guesser, dictionary
@@ -114,4 +115,18 @@ def rebuild(folder: str) -> None:
     grammar = load_english()
     pronounce(Path(folder), grammar.words | set(LATER))
     automaton = grammar.automaton("everything")
-    write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: _sampled(grammar, rng))
+    points = [_point(grammar, rule, replies) for rule, replies in REPLIES.items()]
+    write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: _sampled(grammar, rng), points)
+
+
+REPLIES = {"denominator": ("what",), "answer": ("pick", "pick", "yes", "no")}
+"""What is said to a question, by the rule that is expected then: other rules, the usual ones oftener."""
+
+
+def _point(grammar: Grammar, rule: str, replies: Sequence[str]) -> Point:
+    automaton = grammar.automaton(rule)
+
+    def reply(rng: random.Random) -> str:
+        return grammar.sample(rng, rng.choice(replies))
+
+    return Point(rule, automaton.arcs, automaton.finals, reply)

@@ -44,6 +44,10 @@ class Tapehand:
         return self.folder / "board.db"
 
     @property
+    def models(self) -> Path:
+        return self.folder / "models"
+
+    @property
     def settings(self) -> Path:
         return self.folder / "settings.toml"
 
@@ -53,6 +57,7 @@ class Tapehand:
             "PYTHONPATH": str(REPOSITORY),
             "TAPEHAND_SETTINGS": str(self.settings),
             "TAPEHAND_BOARD": str(self.board),
+            "TAPEHAND_MODELS": str(self.models),
             **more,
         }
 

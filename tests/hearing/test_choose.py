@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -55,6 +56,22 @@ def test_a_broken_model_is_said_and_pocketsphinx_takes_over(tmp_path: Path, name
     assert isinstance(chosen.recogniser, Pocketsphinx)
     assert "Copy the whole model folder again." in chosen.trouble
     assert str(broken) in chosen.trouble
+
+
+def test_ours_stands_in_for_a_broken_one_that_was_named(first_model: Path, tmp_path: Path) -> None:
+    (tmp_path / "en").symlink_to(first_model, target_is_directory=True)
+    broken = tmp_path / "elsewhere" / "broken"
+    shutil.copytree(first_model, broken)
+    network = broken / "am" / "final.mdl"
+    network.write_bytes(network.read_bytes()[:100_000])
+    chosen = choose(GRAMMAR, ROOTS, tmp_path, broken)
+    try:
+        assert isinstance(chosen.recogniser, Vosk)
+        assert "the model in" in chosen.because
+        assert str(broken) not in chosen.because
+        assert "can't be loaded. Copy the whole model folder again. Until then I hear with en." in chosen.trouble
+    finally:
+        chosen.recogniser.close()
 
 
 def test_a_named_model_that_is_not_there_is_said(tmp_path: Path) -> None:

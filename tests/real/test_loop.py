@@ -18,6 +18,7 @@ import pytest
 pytest.importorskip("termios", reason="this system has no POSIX terminals")
 pytest.importorskip("sounddevice", reason="the voice parts are not installed", exc_type=OSError)
 
+import assistant
 from tests.real.sound_card import Recording, SoundCard
 from tests.real.window import Window
 
@@ -78,6 +79,33 @@ def test_asked_aloud_and_answered_aloud(sound_card: SoundCard, tmp_path: Path) -
             window.sees(CENTER)
             window.sees("listening")
         assert loud_seconds(recording) > 2
+
+
+@pytest.mark.parametrize("spoiled", ["missing folder", "missing file", "truncated file"])
+def test_a_model_that_cannot_be_used_is_said_aloud_and_another_takes_over(
+    sound_card: SoundCard, tmp_path: Path, spoiled: str
+) -> None:
+    model = tmp_path / "mine"
+    if spoiled != "missing folder":
+        shutil.copytree(Path(assistant.__file__).parents[1] / "models" / "en", model)
+        network = model / "am" / "final.mdl"
+        network.write_bytes(network.read_bytes()[:1_000_000])
+    if spoiled == "missing file":
+        network.unlink()
+    expected = {
+        "missing folder": "There is no speech model in",
+        "missing file": "has no am/final.mdl.",
+        "truncated file": "can't be loaded.",
+    }
+    settings = f'[hearing]\nattention = "open"\nmodel = "{model}"\n'
+    with sound_card.record_loudspeaker() as recording, bench(tmp_path, settings) as window:
+        window.sees(expected[spoiled])
+        window.sees("Until then I hear with en.")
+        window.sees("speaking")
+        window.sees("listening")
+        sound_card.play_into_microphone(said(tmp_path, "center of fifty three and five eighths"))
+        window.sees(CENTER)
+    assert loud_seconds(recording) > 6  # the sentence about the model alone takes five and a half
 
 
 def test_the_wake_phrase(sound_card: SoundCard, tmp_path: Path) -> None:
