@@ -76,7 +76,7 @@ class HeardWords:
     seconds: float
     """Of sound in it."""
     decode_seconds: float
-    """From the endpoint to the words."""
+    """From the sound that decided the endpoint to the words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +172,9 @@ class Listener:
         self._pcm_seconds = 0.0
         self._frames = 0
         self._rest = b""
-        self._endpoint = Endpoint(lambda: completeness(self._root, self._words))
+        self._came = 0.0
+        """When the frame came that is being looked at."""
+        self._endpoint = Endpoint(lambda: completeness(self._root, self._recogniser.peek()))
         self._thread = threading.Thread(target=self._guarded, name="listener", daemon=True)
 
     # ------------------------------------------------------------ notes from other threads
@@ -264,6 +266,7 @@ class Listener:
             return self._muted or ringing, self._wanted, finish
 
     def _hear(self, frame: bytes, at: float) -> None:
+        self._came = time.perf_counter()
         deaf, wanted, finish = self._notes(at)
         if deaf:
             self._forget()
@@ -324,13 +327,12 @@ class Listener:
 
     def _finished(self, reason: str = Reason.TRUSTED) -> None:
         """Have it decoded and judged. ``reason``: why it is not to be trusted whatever the words are."""
-        start = time.perf_counter()
         heard = self._recogniser.finish()
         if reason and not heard.reason:
             heard = replace(heard, reason=reason)
         least = LEAST_FOR_WAKE if self._root == WAKE else LEAST_CONFIDENCE
         heard = judged(heard, self._recogniser.name, lambda words: self._parses(self._root, words), least)
-        took = time.perf_counter() - start
+        took = time.perf_counter() - self._came
         if self._root == WAKE:
             self._after_wake(heard, took)
         else:

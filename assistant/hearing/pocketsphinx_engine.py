@@ -135,6 +135,9 @@ class Pocketsphinx:
         found = self._words.hyp() if self._running else None
         return found.hypstr if found else ""
 
+    def peek(self) -> str:
+        return self.partial()
+
     def finish(self) -> Hypothesis:
         if not self._running:
             return nothing()

@@ -97,7 +97,10 @@ class Recogniser(Protocol):
         """More sound: 16 kHz mono int16, of any length."""
 
     def partial(self) -> str:
-        """The words so far. They may change."""
+        """The words so far. They may change, and be late."""
+
+    def peek(self) -> str:
+        """The words if the sound ended here. More sound may come."""
 
     def finish(self) -> Hypothesis:
         """End the utterance. Without a start: nothing."""
@@ -127,6 +130,9 @@ class ScriptedRecogniser:
         pass
 
     def partial(self) -> str:
+        return self._now.words
+
+    def peek(self) -> str:
         return self._now.words
 
     def finish(self) -> Hypothesis:

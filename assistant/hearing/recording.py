@@ -33,12 +33,17 @@ class Recording:
         """How long it is."""
         return seconds_of(self._pcm)
 
+    @property
+    def position(self) -> float:
+        """Seconds of it that have been handed out."""
+        return self._position / (SAMPLE_BYTES * RATE)
+
     def take(self, timeout: float) -> Taken:
         pcm = self._pcm[self._position : self._position + BLOCK_SAMPLES * SAMPLE_BYTES]
         if not pcm:
             raise EOFError
         self._position += len(pcm)
-        return Block(pcm, self._position / (SAMPLE_BYTES * RATE))
+        return Block(pcm, self.position)
 
     def close(self) -> None:
         self._position = len(self._pcm)

@@ -68,7 +68,7 @@ Step = Began | WentOn | Ended | None
 
 class Endpoint:
     def __init__(self, completeness: Callable[[], Completeness] = lambda: Completeness.MAY_END) -> None:
-        """``completeness`` is asked during each silence, and tells how finished the words so far sound."""
+        """``completeness`` is asked once in each silence, and tells how finished the words before it sound."""
         self._completeness = completeness
         self._before: deque[bytes] = deque(maxlen=round(PRE_ROLL_SECONDS / FRAME_SECONDS) + START_WINDOW)
         self._window: deque[bool] = deque(maxlen=START_WINDOW)
@@ -77,6 +77,8 @@ class Endpoint:
         self._frames = 0
         self._voiced = 0
         self._silent = 0
+        self._wait: Completeness | None = None
+        """The silence that ends the sentence, once it has been asked for in this silence."""
 
     @property
     def talking(self) -> bool:
@@ -122,9 +124,17 @@ class Endpoint:
             self._silent += 1
         silence = self._silent * FRAME_SECONDS
         cut = self._frames * FRAME_SECONDS >= LONGEST_SECONDS
-        if not cut and (silence < Completeness.CANNOT_GO_ON.value or silence < self._completeness().value):
+        if not cut and self._goes_on(silence):
             return WentOn(frame)
         self._talking = False
         self._tired = cut  # the tail of endless talk is no sentence either
         self._before.append(frame)
         return Ended(silence, self._voiced * FRAME_SECONDS, cut)
+
+    def _goes_on(self, silence: float) -> bool:
+        if silence < Completeness.CANNOT_GO_ON.value:
+            self._wait = None
+            return True
+        if self._wait is None:
+            self._wait = self._completeness()
+        return silence < self._wait.value

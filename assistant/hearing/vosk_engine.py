@@ -114,6 +114,10 @@ class Vosk:
         answer = self._ask({"do": "partial"})
         return str(answer["words"]) if answer else ""
 
+    def peek(self) -> str:
+        answer = self._ask({"do": "peek"})
+        return str(answer["words"]) if answer else ""
+
     def finish(self) -> Hypothesis:
         result = self._ask({"do": "finish"})
         if result is None:

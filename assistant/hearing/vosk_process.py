@@ -3,8 +3,9 @@
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
 (root, sentences or null), ``narrow`` (root: with the model's own graph for it), ``words`` (which does the model
-lack?), ``start`` (root), ``sound``, ``partial`` (the words so far?) and ``finish``; out, ``ready`` first, then an
-answer of the same name to each ``grammar``, ``narrow``, ``words``, ``partial`` and ``finish``.
+lack?), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the words, if nothing more came?) and
+``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``narrow``, ``words``,
+``partial``, ``peek`` and ``finish``.
 """
 
 from __future__ import annotations
@@ -41,6 +42,7 @@ class _Ear:
         self._ear: Any = None
         self._heard: list[dict[str, Any]] = []
         self._sound = bytearray()
+        self._peeked = False
         self._phones = _rejector(Path(folder))
 
     def missing(self, words: list[str]) -> list[str]:
@@ -78,8 +80,14 @@ class _Ear:
         self._ear = self._ears.get(root)
 
     def accept(self, pcm: bytes) -> None:
-        if self._phones is not None:
-            self._sound += pcm
+        if self._peeked:  # more came: the library has ended the utterance, and must hear it again
+            self._peeked = False
+            self._heard = []
+            self._decode(bytes(self._sound))
+        self._sound += pcm
+        self._decode(pcm)
+
+    def _decode(self, pcm: bytes) -> None:
         # True: the library takes a pause for the end, and its next step would drop the words so far.
         if self._ear is not None and len(pcm) > 1 and self._ear.AcceptWaveform(pcm[: len(pcm) // 2 * 2]):
             self._heard += json.loads(self._ear.Result()).get("result", [])
@@ -91,9 +99,19 @@ class _Ear:
         words += json.loads(self._ear.PartialResult()).get("partial", "").split()
         return " ".join(w for w in words if w != UNKNOWN)
 
-    def finish(self) -> dict[str, Any]:
-        if self._ear is not None:
+    def peek(self) -> str:
+        """The words if the sound ends here. The network hears 0.4 s ahead, so ``partial`` lags behind by as much."""
+        self._end()
+        return " ".join(w["word"] for w in self._heard if w["word"] != UNKNOWN)
+
+    def _end(self) -> None:
+        if self._ear is not None and not self._peeked:
             self._heard += json.loads(self._ear.FinalResult()).get("result", [])
+            self._peeked = True
+
+    def finish(self) -> dict[str, Any]:
+        self._end()
+        self._peeked = False
         words = [w["word"] for w in self._heard]
         confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
         said = " ".join(w for w in words if w != UNKNOWN)
@@ -152,6 +170,8 @@ def main(folder: str) -> None:
                 ear.accept(message.payload)
             case {"do": "partial"}:
                 write_message(outgoing, {"did": "partial", "words": ear.partial()})
+            case {"do": "peek"}:
+                write_message(outgoing, {"did": "peek", "words": ear.peek()})
             case {"do": "finish"}:
                 write_message(outgoing, {"did": "finish", **ear.finish()})
 

@@ -37,6 +37,9 @@ class Whisper:
     def partial(self) -> str:
         return ""
 
+    def peek(self) -> str:
+        return self.partial()
+
     def finish(self) -> Hypothesis:
         sound = np.frombuffer(self._pcm, np.int16).astype(np.float32) / 32768
         found, _ = self._transcribe(sound, language="en", beam_size=5, initial_prompt=PROMPT)

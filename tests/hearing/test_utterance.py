@@ -79,6 +79,14 @@ def test_the_words_so_far_decide_anew_in_every_silence() -> None:
     assert [isinstance(s, Ended) for s in steps] == [False] * 7 + [True]
 
 
+def test_each_silence_is_asked_about_once() -> None:
+    asked: list[int] = []
+    endpoint = Endpoint(lambda: (asked.append(1), Completeness.MUST_GO_ON)[1])
+    for frame in "vvvv" + "." * 20 + "vv" + "." * 7 + "v" + "." * 40:
+        endpoint.feed(b"", PROBABILITY[frame])
+    assert len(asked) == 2  # a looking back costs the recogniser a second hearing; seven frames are a breath
+
+
 def test_endless_talk_is_cut_off() -> None:
     steps = run("v" * 1000 + "." * 16 + "vvvv")
     ended = [(n, s) for n, s in enumerate(steps) if isinstance(s, Ended)]

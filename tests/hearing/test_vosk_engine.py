@@ -84,6 +84,17 @@ def test_the_words_so_far_grow(vosk: Vosk, said: bytes) -> None:
     assert vosk.finish().words == SENTENCE
 
 
+def test_a_look_at_how_it_would_end_changes_nothing(vosk: Vosk, said: bytes) -> None:
+    vosk.start("request")
+    half = len(said) // 4 * 2
+    vosk.accept(said[:half])
+    assert vosk.peek() == vosk.peek() != ""
+    vosk.accept(said[half:])
+    assert vosk.peek() == SENTENCE
+    assert vosk.finish().words == SENTENCE
+    assert hear(vosk, said) == (SENTENCE, Reason.TRUSTED)
+
+
 def test_words_the_model_lacks_are_reported_and_the_rest_is_heard(first_model: Path, said: bytes) -> None:
     engine = Vosk(SmallGrammar(extra=("skosh", "gusset")), ("request",), first_model)
     try:

@@ -13,9 +13,10 @@ import numpy as np
 import pytest
 
 from assistant.hearing.arc_costs import measurement
-from assistant.hearing.ears import prepare
+from assistant.hearing.ears import listener, prepare
 from assistant.hearing.graph import narrowed
-from assistant.hearing.recording import read
+from assistant.hearing.listener import HeardWords, Rejected, Told
+from assistant.hearing.recording import Recording, read
 from assistant.hearing.rejection import Rejector, mfcc
 from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import ROOTS, SEARCHED, load_english
@@ -112,6 +113,37 @@ def test_the_reply_to_a_question_is_heard_with_its_own_graph(
     heard = engine.finish().words
     grammar = load_english()
     assert understand(grammar, heard, expecting)[1] == understand(grammar, words, expecting)[1], heard
+
+
+@pytest.mark.parametrize(
+    ("parts", "heard", "least", "most"),
+    [
+        (["scratch that"], "scratch that", 0.25, 0.48),  # nothing can follow; the voice detector trails a little
+        (["twelve and a quarter"], "twelve and a quarter", 0.5, 0.8),  # "... inches"
+        (["fifty three and", "five eighths"], "fifty three and five eighths", 0.5, 0.8),  # he is reading the tape
+    ],
+)
+def test_the_silence_that_ends_a_sentence(
+    engine: Vosk, speak: Callable[..., bytes], parts: list[str], heard: str, least: float, most: float
+) -> None:
+    """In seconds of sound, whatever the computer's pace; ``utterance.Completeness`` has the silences."""
+    thinking, rest = bytes(16000), bytes(64000)  # half a second
+    sound = rest + thinking.join(_trimmed(speak(part)) for part in parts)
+    source = Recording(sound + rest)
+    ended: list[tuple[str, float]] = []
+
+    def tell(told: Told) -> None:
+        if isinstance(told, (HeardWords, Rejected)):
+            ended.append((told.words, source.position - len(sound) / 32000))
+
+    listener(load_english(), source, engine, tell, at_rest="request").run()
+    assert [meaning(words) for words, _ in ended] == [meaning(heard)], ended
+    assert least <= ended[0][1] <= most
+
+
+def _trimmed(pcm: bytes) -> bytes:
+    loud = np.flatnonzero(np.abs(np.frombuffer(pcm, np.int16).astype(int)) > 300)
+    return pcm[2 * loud[0] : 2 * loud[-1] + 2]
 
 
 def test_every_point_of_the_dialogue_with_a_graph_is_one_the_dialogue_names() -> None:
