@@ -31,6 +31,7 @@ REQUESTS = (
     "divide ninety six by seven",
     "next",
 )
+_BEYOND = "of that, words beyond the endpoint"
 _PAUSE = bytes(RATE * 3 // 2 * SAMPLE_BYTES)
 _LOUD = 300
 """A sample above this is speech in synthesized, noiseless sound."""
@@ -58,7 +59,7 @@ def measure(recogniser: Recogniser) -> Iterator[Row]:
     group = f"delay, {recogniser.name}"
     clips = synthesized_words(REQUESTS)
     voice = PyttsxVoice()
-    parts: dict[str, list[float]] = {"endpoint and decoding": [], "of that, decoding": [], "meaning": [], "voice": []}
+    parts: dict[str, list[float]] = {name: [] for name in ("endpoint and words", _BEYOND, "meaning", "voice")}
     try:
         voice.render("Ready.")
         for clip in clips:
@@ -71,13 +72,11 @@ def measure(recogniser: Recogniser) -> Iterator[Row]:
     if not parts["voice"]:
         yield Row(group, "not measured", "no speech engine to ask with, or nothing was heard right")
         return
-    whole = [
-        a + b + c for a, b, c in zip(parts["endpoint and decoding"], parts["meaning"], parts["voice"], strict=True)
-    ]
+    whole = [a + b + c for a, b, c in zip(parts["endpoint and words"], parts["meaning"], parts["voice"], strict=True)]
     figures = f"{percentile(whole, 0.5):.0f} ms median, {percentile(whole, 0.95):.0f} ms 95th percentile"
     yield Row(group, f"end of speech to the answer's first sound, {len(whole)} requests", figures, "900 ms median")
     for name, took in parts.items():
-        yield Row(group, name, f"{percentile(took, 0.5):.0f} ms median")
+        yield Row(group, name, f"{percentile(took, 0.5):.0f} ms median", "60 ms" if name == _BEYOND else "")
 
 
 def _ask(clip: Clip, recogniser: Recogniser, voice: PyttsxVoice, parts: dict[str, list[float]]) -> None:
@@ -93,8 +92,8 @@ def _ask(clip: Clip, recogniser: Recogniser, voice: PyttsxVoice, parts: dict[str
         answer = desk.ask(told.words, typed=False)
         meant_at = time.perf_counter()
         voice.render(answer.say)
-        parts["endpoint and decoding"].append(1000 * (heard_at - source.started - speech_ends))
-        parts["of that, decoding"].append(1000 * told.decode_seconds)
+        parts["endpoint and words"].append(1000 * (heard_at - source.started - speech_ends))
+        parts[_BEYOND].append(1000 * told.decode_seconds)
         parts["meaning"].append(1000 * (meant_at - heard_at))
         parts["voice"].append(1000 * (time.perf_counter() - meant_at))
 

@@ -27,6 +27,8 @@ BLOCK = 960
 _RESAMPLES = 1000
 _SEED = 5
 
+ENOUGH_OF_ONE = 10
+"""Clips of a speaker that make a share of his own."""
 LATE = 2 * BLOCK
 """What may still be on its way when the endpoint is decided."""
 
@@ -72,19 +74,37 @@ def in_noise(clips: Sequence[Clip], noise: Sequence[Clip], decibels: float) -> l
     return [mixed(clip, rng.choice(noise), decibels, rng) for clip in clips]
 
 
-def accuracy(group: str, what: str, trials: Sequence[Trial], understand: Understand, accept: Accept) -> Iterator[Row]:
-    """Rows: sentences right, and of those accepted; words right."""
+def accuracy(
+    group: str, what: str, trials: Sequence[Trial], understand: Understand, accept: Accept, target: str = ""
+) -> Iterator[Row]:
+    """Rows: sentences right, also speaker by speaker, and of those accepted; words right."""
     right = [_right(t, understand) for t in trials]
     kept = [accept(t.heard) for t in trials]
     wrong = sum(k and not r for k, r in zip(kept, right, strict=True))
     low, high = interval(trials, right)
     share = f"{_percent(sum(right), len(right))} ({low:.0f}-{high:.0f}) of {len(right)}"
-    yield Row(group, f"{what}: sentences right", share)
+    yield Row(group, f"{what}: sentences right", share, target)
+    yield from _by_speaker(group, what, trials, right)
     answered = f"{_percent(sum(k and r for k, r in zip(kept, right, strict=True)), len(right))} right"
     yield Row(group, f"{what}: answered", f"{answered}, {_percent(wrong, len(right))} wrong, the rest asked again")
     spoken = sum(len(t.clip.words.split()) for t in trials)
     errors = sum(word_errors(t.clip.words.split(), t.heard.words.split()) for t in trials)
     yield Row(group, f"{what}: words right", _percent(max(0, spoken - errors), spoken))
+
+
+def _by_speaker(group: str, what: str, trials: Sequence[Trial], right: Sequence[bool]) -> Iterator[Row]:
+    """A row that names those of whom there is enough; the others are one group. None where all are one."""
+    said: dict[str, list[bool]] = defaultdict(list)
+    for trial, is_right in zip(trials, right, strict=True):
+        said[trial.clip.speaker].append(is_right)
+    few = [speaker for speaker, each in said.items() if len(each) < ENOUGH_OF_ONE]
+    if len(said) < 2 or len(few) == len(said):
+        return
+    shares = [f"{name} {_percent(sum(each), len(each))}" for name, each in sorted(said.items()) if name not in few]
+    others = [is_right for speaker in few for is_right in said[speaker]]
+    if others:
+        shares.append(f"{len(few)} others {_percent(sum(others), len(others))}")
+    yield Row(group, f"{what}: by speaker", ", ".join(shares))
 
 
 def false_accepts(group: str, what: str, trials: Sequence[Trial], understand: Understand, accept: Accept) -> Row:
@@ -105,13 +125,13 @@ def through_the_gate(listener_for: ListenerFor, clips: Sequence[Clip]) -> tuple[
     return acted, woken
 
 
-def speed(group: str, trials: Sequence[Trial]) -> Iterator[Row]:
+def speed(group: str, what: str, trials: Sequence[Trial]) -> Iterator[Row]:
     """Rows on how long it took."""
     work = sum(t.seconds for t in trials) / max(1e-9, sum(seconds_of(t.clip.pcm) for t in trials))
-    yield Row(group, "seconds of work a second of sound", f"{work:.3f}")
+    yield Row(group, f"{what}: seconds of work a second of sound", f"{work:.3f}", "0.1")
     after = [t.after * 1000 for t in trials]
     figures = f"{percentile(after, 0.5):.0f} ms median, {percentile(after, 0.95):.0f} ms 95th percentile"
-    yield Row(group, "last sound to words, beyond the endpoint", figures)
+    yield Row(group, f"{what}: last sound to words, beyond the endpoint", figures, "60 ms")
 
 
 def interval(trials: Sequence[Trial], right: Sequence[bool]) -> tuple[float, float]:

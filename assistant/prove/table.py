@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Row", "percentile", "printed"]
+__all__ = ["Row", "lines", "percentile"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +27,11 @@ def percentile(values: Sequence[float], share: float) -> float:
     return ordered[min(len(ordered) - 1, int(share * len(ordered)))]
 
 
-def printed(rows: Iterable[Row]) -> str:
-    """The rows as a Markdown table, ready to paste."""
-    lines = ["| | what | measured | target |", "|---|---|---|---|"]
+def lines(rows: Iterable[Row]) -> Iterator[str]:
+    """The rows as a Markdown table, ready to paste; each line as soon as its row is there."""
+    yield "| | what | measured | target |"
+    yield "|---|---|---|---|"
     before = ""
     for row in rows:
-        lines.append(f"| {row.group if row.group != before else ''} | {row.what} | {row.measured} | {row.target} |")
+        yield f"| {row.group if row.group != before else ''} | {row.what} | {row.measured} | {row.target} |"
         before = row.group
-    return "\n".join(lines) + "\n"

@@ -11,7 +11,7 @@ from assistant.language.grammar import load_english  # noqa: E402
 from assistant.language.understand import understand  # noqa: E402
 from assistant.prove import hearing, language  # noqa: E402
 from assistant.prove.sets import Clip, mixed  # noqa: E402
-from assistant.prove.table import Row, percentile, printed  # noqa: E402
+from assistant.prove.table import Row, lines, percentile  # noqa: E402
 
 ENGLISH = load_english()
 
@@ -70,7 +70,10 @@ def test_word_errors():
 
 def test_percentile_and_table():
     assert [percentile([3, 1, 2, 4], share) for share in (0, 0.5, 1)] == [1, 3, 4]
-    assert printed([Row("g", "w", "1 ms", "2 ms")]).splitlines()[-1] == "| g | w | 1 ms | 2 ms |"
+    rows = iter([Row("g", "w", "1 ms", "2 ms"), Row("g", "x", "3")])
+    table = lines(rows)
+    assert [next(table) for _ in range(3)][2] == "| g | w | 1 ms | 2 ms |"
+    assert next(rows) == Row("g", "x", "3")  # each line comes with its row: what is broken off has shown what it had
 
 
 def test_words_one_sound_apart():
