@@ -54,11 +54,6 @@ _FRAMES = (
 )
 """The requests made most; {n} is a small number."""
 SAMPLES = 30000
-EXPECTED = 0.9
-"""Share of the sentences that are the reply to a question once one is asked. Chosen by what was heard right of 48
-denominators and 48 other requests after "Three what?", synthesized, and of people's 59 digits after a question with
-numbered choices, clean and with noise at 5 dB: without it 20 and 19, 36 and 33, 57 and 42; at 0.6 37 and 27, 36 and
-32, 57 and 51; at 0.9 46 and 37, 36 and 28, 57 and 54; at 0.97 46 and 40, 33 and 24, 57 and 55."""
 SMOOTHING = 0.05
 """Added to each arc's count."""
 
@@ -102,12 +97,13 @@ def arc_costs(
     finals: Iterable[int],
     sampled: Callable[[random.Random], str],
     expected: Callable[[random.Random], str] | None = None,
+    share: float = 0.0,
     seed: int = 1,
 ) -> Callable[[int, str, int], float]:
     """Cost of a word from a state to another, -log of its share of what was said there.
 
-    Most of it is what is ``expected``, where anything is; the others are measurements and ``sampled``. Where a
-    sentence has several ways through the automaton, one is counted, always the same.
+    A ``share`` of it is what is ``expected``, where anything is; of the rest most is measurements, some ``sampled``.
+    Where a sentence has several ways through the automaton, one is counted, always the same.
     """
     rng = random.Random(seed)
     steps: list[dict[str, list[int]]] = []
@@ -118,7 +114,7 @@ def arc_costs(
     counts: list[dict[tuple[str, int], float]] = [dict.fromkeys(words, SMOOTHING) for words in going]
     ends = frozenset(finals)
     for usual in _sentences(rng, sampled):
-        sentence = expected(rng) if expected and rng.random() < EXPECTED else usual
+        sentence = expected(rng) if expected and rng.random() < share else usual
         for state, word, to in _way(steps, ends, sentence.split()):
             counts[state][word, to] += 1
     totals = [sum(row.values()) for row in counts]

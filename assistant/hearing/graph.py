@@ -49,6 +49,8 @@ class Point(NamedTuple):
     finals: Iterable[int]
     reply: Callable[[Random], str]
     """Makes a sentence of those that are expected there."""
+    share: float
+    """Of what is said there, how much is such a reply."""
 
 
 _OPENFST_MAGIC = 2125659606
@@ -197,14 +199,16 @@ def write_graph(
     (graph / "phones").mkdir(parents=True, exist_ok=True)
     text = "".join(f"{word} {i}\n" for word, i in [("<eps>", 0), *numbers.items(), ("[unk]", len(words) + 1)])
     (graph / "words.txt").write_text(text, encoding="utf-8")
-    arcs, ends = word_arcs(lexicon, numbers)
-    (graph / "HCLr.fst").write_bytes(fst_bytes(arcs, ends, by_output=True))
-    (graph / "Gr.fst").write_bytes(_priced(going, finals, sampled, None, numbers))
+    loop, between = word_arcs(lexicon, numbers)
+    (graph / "HCLr.fst").write_bytes(fst_bytes(loop, between, by_output=True))
+    finals = frozenset(finals)
+    (graph / "Gr.fst").write_bytes(_priced(going, finals, numbers, arc_costs(going, finals, sampled)))
     for old in narrowed(folder).values():
         old.unlink()
     for point in points:
-        priced = _priced(point.going, point.finals, sampled, point.reply, numbers)
-        (graph / f"Gr.{point.rule}.fst").write_bytes(priced)
+        ends = frozenset(point.finals)
+        usual = arc_costs(point.going, ends, sampled, point.reply, point.share)
+        (graph / f"Gr.{point.rule}.fst").write_bytes(_priced(point.going, ends, numbers, usual))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))
@@ -213,11 +217,8 @@ def write_graph(
 def _priced(
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
-    sampled: Callable[[Random], str],
-    reply: Callable[[Random], str] | None,
     numbers: Mapping[str, int],
+    usual: Callable[[int, str, int], float],
 ) -> bytes:
-    finals = frozenset(finals)
-    usual = arc_costs(going, finals, sampled, reply)
     arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: WORD_COST + usual(state, word, to))
     return fst_bytes(arcs, ends, by_output=False)

@@ -24,7 +24,7 @@ from assistant.language.jsgf import (
 
 __all__ = ["ROOTS", "SEARCHED", "Grammar", "load_english"]
 
-ROOTS = ("request", "answer", "denominator", "next_in_string", "wake")
+ROOTS = ("request", "answer", "denominator", "next_in_string", "walking", "wake")
 """The places to start: what may be said now. Public rules of request.jsgf."""
 SEARCHED = ("spoken", "wake")
 """What a recogniser searches: everything that may be said while listening, and while only the wake phrase counts."""

@@ -50,8 +50,8 @@ class Trial:
     """Seconds from the last sound to the words."""
 
 
-def hear(recogniser: Recogniser, clips: Sequence[Clip], expecting: str = "spoken") -> list[Trial]:
-    """Each clip as one utterance."""
+def hear(recogniser: Recogniser, clips: Sequence[Clip], expecting: str = "request") -> list[Trial]:
+    """Each clip as one utterance; ``expecting`` as the dialogue would."""
     trials = []
     for clip in clips:
         start = time.perf_counter()

@@ -27,6 +27,7 @@ __all__ = ["run"]
 
 _NOISE_LEVELS = {20: "", 10: "92 %", 5: "85 %", 0: "70 %"}
 """In decibels, with what is aimed at."""
+_CHOICES = ("one", "two", "three", "four")
 _TOGETHER = 20
 """Sizes of each speaker."""
 _QUICK = 20
@@ -105,8 +106,8 @@ def _hearing(engines: Mapping[str, Recogniser], grammar: Grammar, limit: int | N
     """Set by set and level by level, every recogniser on the same clips."""
     ours = next(iter(engines))
 
-    def meant(words: str) -> Outcome:
-        return understand(grammar, words)[1]
+    def meant(words: str, expecting: str = "request") -> Outcome:
+        return understand(grammar, words, expecting)[1]
 
     def accept(engine: Recogniser) -> hearing.Accept:
         def parses(words: str) -> bool:
@@ -114,11 +115,14 @@ def _hearing(engines: Mapping[str, Recogniser], grammar: Grammar, limit: int | N
 
         return lambda heard: not judged(heard, engine.name, parses).reason
 
-    def compared(what: str, clips: Sequence[sets.Clip], target: str = "", pace: bool = False) -> Iterator[Row]:
+    def compared(
+        what: str, clips: Sequence[sets.Clip], target: str = "", pace: bool = False, expecting: str = "request"
+    ) -> Iterator[Row]:
         for label, engine in engines.items():
-            trials = hearing.hear(engine, clips)
+            trials = hearing.hear(engine, clips, expecting)
             goal = target if label == ours else ""
-            yield from hearing.accuracy(what, label, trials, meant, accept(engine), goal)
+            meaning = partial(meant, expecting=expecting)
+            yield from hearing.accuracy(what, label, trials, meaning, accept(engine), goal)
             if pace:
                 yield from hearing.speed(what, label, trials)
 
@@ -132,7 +136,11 @@ def _hearing(engines: Mapping[str, Recogniser], grammar: Grammar, limit: int | N
     yield from compared("numbers, clean", numbers, "97 %", pace=True)
     for level, target in _NOISE_LEVELS.items():
         yield from compared(f"numbers, noise at {level} dB", hearing.in_noise(numbers, noise, level), target)
-    yield from compared("digits", sets.people(folder, ["spoken-digits"], limit), "95 %")
+    digits = sets.people(folder, ["spoken-digits"], limit)
+    yield from compared("digits", digits, "95 %")
+    choices = hearing.in_noise([clip for clip in digits if clip.words in _CHOICES], noise, 5)
+    yield from compared("one to four, noise at 5 dB", choices)
+    yield from compared("the same, replying to a question", choices, expecting="answer")
     yield from compared("single words", sets.people(folder, ["speech-commands"], limit))
     together = sets.sizes_of_digits(folder, _TOGETHER if limit is None else _TOGETHER // 4)
     yield from compared("sizes of digits put together, clean", together)

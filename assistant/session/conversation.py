@@ -76,7 +76,9 @@ class Conversation:
         """The public rule of the grammar that hears what may come next."""
         if self.question:
             return self.question.expecting
-        return "request" if self.job.string is None else "next_in_string"
+        if self.job.string is not None:
+            return "next_in_string"
+        return "walking" if self.job.at else "request"
 
     def resume(self) -> Answer:
         """Where we were."""

@@ -76,7 +76,7 @@ class Listen:
     """Hear what comes next without the wake phrase."""
 
     expecting: str
-    """Which public rule of the grammar: "request", "next_in_string", "answer" or "denominator"."""
+    """Which public rule of the grammar: "request", "walking", "next_in_string", "answer", "denominator"."""
     follow_up: bool
     """True: only for the follow-up window, which counts from the last Listen; one comes with the answer, so
     that a headset may cut in, and one when it has been said. False: until told to stop, for the talk key is

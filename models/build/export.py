@@ -115,18 +115,23 @@ def rebuild(folder: str) -> None:
     grammar = load_english()
     pronounce(Path(folder), grammar.words | set(LATER))
     automaton = grammar.automaton("everything")
-    points = [_point(grammar, rule, replies) for rule, replies in REPLIES.items()]
+    points = [_point(grammar, rule, replies, share) for rule, (replies, share) in REPLIES.items()]
     write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: _sampled(grammar, rng), points)
 
 
-REPLIES = {"denominator": ("what",), "answer": ("pick", "pick", "yes", "no")}
-"""What is said to a question, by the rule that is expected then: other rules, the usual ones oftener."""
+REPLIES = {
+    "denominator": (("what",), 0.9),
+    "answer": (("pick", "pick", "yes", "no"), 0.9),
+    "walking": (("walk",), 0.6),
+}
+"""By the rule that is expected: the rules that are replies, the usual ones oftener, and what share of all that is said
+there they are taken to be. models/LOG.md has what each gains and costs."""
 
 
-def _point(grammar: Grammar, rule: str, replies: Sequence[str]) -> Point:
+def _point(grammar: Grammar, rule: str, replies: Sequence[str], share: float) -> Point:
     automaton = grammar.automaton(rule)
 
     def reply(rng: random.Random) -> str:
         return grammar.sample(rng, rng.choice(replies))
 
-    return Point(rule, automaton.arcs, automaton.finals, reply)
+    return Point(rule, automaton.arcs, automaton.finals, reply, share)
