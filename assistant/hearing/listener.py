@@ -17,7 +17,7 @@ from assistant.errors import ModelUnusable
 from assistant.hearing.accept import LEAST_CONFIDENCE, LEAST_FOR_WAKE, judged
 from assistant.hearing.recogniser import WAKE_PHRASE, Hypothesis, Reason, Recogniser
 from assistant.hearing.sound import Block, Found, Lost, Source, dbfs, seconds_of
-from assistant.hearing.utterance import Began, Completeness, Ended, Endpoint, WentOn
+from assistant.hearing.utterance import ASK_SECONDS, Began, Completeness, Ended, Endpoint, WentOn
 from assistant.hearing.voice_activity import FRAME_BYTES, VoiceDetector
 
 __all__ = [
@@ -170,6 +170,7 @@ class Listener:
         self._root = ""
         self._words = ""
         self._pcm_seconds = 0.0
+        self._held = b""
         self._frames = 0
         self._rest = b""
         self._came = 0.0
@@ -273,6 +274,7 @@ class Listener:
             return
         if finish and self._endpoint.talking:
             self._endpoint.stop()
+            self._pass_on()
             self._finished()
             return
         if wanted is None and not self._endpoint.talking:
@@ -286,8 +288,8 @@ class Listener:
         match self._endpoint.feed(frame, probability):
             case Began(pcm):
                 self._begin(wanted or "", pcm)
-            case WentOn(pcm):
-                self._go_on(pcm)
+            case WentOn(pcm, silence):
+                self._go_on(pcm, silence)
             case Ended(cut=True):
                 self._finished(Reason.NOT_FOR_US)  # nobody asks for one cut that long, and its end is missing
             case Ended(voiced=voiced) if voiced < SHORTEST_VOICE:
@@ -298,6 +300,7 @@ class Listener:
     def _begin(self, root: str, pcm: bytes) -> None:
         self._root = root
         self._words = ""
+        self._held = b""
         self._pcm_seconds = seconds_of(pcm)
         self._start_recogniser(root)
         self._recogniser.accept(pcm)
@@ -315,15 +318,24 @@ class Listener:
             self._tell(Changed(f"{error} Until then I hear less well."))
             self._recogniser.start(root)
 
-    def _go_on(self, pcm: bytes) -> None:
+    def _go_on(self, pcm: bytes, silence: float) -> None:
+        """Pass it on; but once the recogniser has been asked for its words, silence waits until more is said."""
         self._pcm_seconds += seconds_of(pcm)
-        self._recogniser.accept(pcm)
+        self._held += pcm
+        if silence >= ASK_SECONDS:
+            return
+        self._pass_on()
         if self._frames % PARTIAL_FRAMES == 0:
             words = self._recogniser.partial()
             if words != self._words:
                 self._words = words
                 if self._root != WAKE:
                     self._tell(Partial(words))
+
+    def _pass_on(self) -> None:
+        if self._held:
+            self._recogniser.accept(self._held)
+            self._held = b""
 
     def _finished(self, reason: str = Reason.TRUSTED) -> None:
         """Have it decoded and judged. ``reason``: why it is not to be trusted whatever the words are."""

@@ -16,7 +16,7 @@ from enum import Enum
 
 from assistant.hearing.voice_activity import FRAME_SECONDS
 
-__all__ = ["Began", "Completeness", "Ended", "Endpoint", "Step", "WentOn"]
+__all__ = ["ASK_SECONDS", "Began", "Completeness", "Ended", "Endpoint", "Step", "WentOn"]
 
 PRE_ROLL_SECONDS = 0.4
 """Kept from before the voice was sure. A soft "f" or "th" starts well before the detector notices."""
@@ -27,6 +27,9 @@ START_PROBABILITY = 0.5
 """The threshold the detector's makers recommend."""
 STAY_PROBABILITY = 0.35
 """Once a sentence has begun, below this it is silence: the makers' own iterator also takes 0.15 off."""
+ASK_SECONDS = 0.16
+"""Silence after which it is asked how finished the words sound. To tell takes the recogniser up to 0.07 s (measured),
+and has to be done by the time the shortest silence is over."""
 LONGEST_SECONDS = 15.0
 """A sentence is cut off here. The longest request anyone would say takes about eight seconds."""
 
@@ -51,6 +54,8 @@ class Began:
 @dataclass(frozen=True, slots=True)
 class WentOn:
     pcm: bytes
+    silence: float = 0.0
+    """Seconds since the last voice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,14 +130,14 @@ class Endpoint:
         silence = self._silent * FRAME_SECONDS
         cut = self._frames * FRAME_SECONDS >= LONGEST_SECONDS
         if not cut and self._goes_on(silence):
-            return WentOn(frame)
+            return WentOn(frame, silence)
         self._talking = False
         self._tired = cut  # the tail of endless talk is no sentence either
         self._before.append(frame)
         return Ended(silence, self._voiced * FRAME_SECONDS, cut)
 
     def _goes_on(self, silence: float) -> bool:
-        if silence < Completeness.CANNOT_GO_ON.value:
+        if silence < ASK_SECONDS:
             self._wait = None
             return True
         if self._wait is None:

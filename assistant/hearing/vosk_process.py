@@ -42,7 +42,8 @@ class _Ear:
         self._ear: Any = None
         self._heard: list[dict[str, Any]] = []
         self._sound = bytearray()
-        self._peeked = False
+        self._result: dict[str, Any] | None = None
+        """Of the utterance as far as it has come, where it has been asked for."""
         self._phones = _rejector(Path(folder))
 
     def missing(self, words: list[str]) -> list[str]:
@@ -80,8 +81,8 @@ class _Ear:
         self._ear = self._ears.get(root)
 
     def accept(self, pcm: bytes) -> None:
-        if self._peeked:  # more came: the library has ended the utterance, and must hear it again
-            self._peeked = False
+        if self._result is not None:  # more came: the library has ended the utterance, and must hear it again
+            self._result = None
             self._heard = []
             self._decode(bytes(self._sound))
         self._sound += pcm
@@ -101,25 +102,25 @@ class _Ear:
 
     def peek(self) -> str:
         """The words if the sound ends here. The network hears 0.4 s ahead, so ``partial`` lags behind by as much."""
-        self._end()
-        return " ".join(w["word"] for w in self._heard if w["word"] != UNKNOWN)
-
-    def _end(self) -> None:
-        if self._ear is not None and not self._peeked:
-            self._heard += json.loads(self._ear.FinalResult()).get("result", [])
-            self._peeked = True
+        if self._result is None:
+            self._result = self._concluded()
+        return str(self._result["words"])
 
     def finish(self) -> dict[str, Any]:
-        self._end()
-        self._peeked = False
+        result = self._result or self._concluded()
+        self._ear = self._result = None
+        self._heard = []
+        self._sound.clear()
+        return result
+
+    def _concluded(self) -> dict[str, Any]:
+        if self._ear is not None:
+            self._heard += json.loads(self._ear.FinalResult()).get("result", [])
         words = [w["word"] for w in self._heard]
         confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
         said = " ".join(w for w in words if w != UNKNOWN)
         if self._phones is not None and said:
             confidence = min(confidence, self._phones(bytes(self._sound), said))
-        self._ear = None
-        self._heard = []
-        self._sound.clear()
         return {"words": said, "confidence": confidence, "unknown": UNKNOWN in words}
 
 

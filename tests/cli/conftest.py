@@ -61,14 +61,14 @@ class Tapehand:
             **more,
         }
 
-    def __call__(self, *words: str, stdin: str | bytes = "", **environment: str) -> Ran:
+    def __call__(self, *words: str, stdin: str | bytes = "", seconds: float = 120, **environment: str) -> Ran:
         done = subprocess.run(
             [sys.executable, "-m", "assistant.cli", *words],
             input=stdin.encode() if isinstance(stdin, str) else stdin,
             capture_output=True,
             cwd=self.folder,
             env=self.environment(**environment),
-            timeout=120,
+            timeout=seconds,
             check=False,
         )
         ran = Ran(done.returncode, done.stdout.decode(), done.stderr.decode())

@@ -82,9 +82,9 @@ def test_the_words_so_far_decide_anew_in_every_silence() -> None:
 def test_each_silence_is_asked_about_once() -> None:
     asked: list[int] = []
     endpoint = Endpoint(lambda: (asked.append(1), Completeness.MUST_GO_ON)[1])
-    for frame in "vvvv" + "." * 20 + "vv" + "." * 7 + "v" + "." * 40:
+    for frame in "vvvv" + "." * 20 + "vv" + "." * 4 + "v" + "." * 40:
         endpoint.feed(b"", PROBABILITY[frame])
-    assert len(asked) == 2  # a looking back costs the recogniser a second hearing; seven frames are a breath
+    assert len(asked) == 2  # a looking back costs the recogniser a second hearing; four frames are a stop
 
 
 def test_endless_talk_is_cut_off() -> None:
