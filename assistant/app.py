@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from assistant import settings
-from assistant.bench import Bench, Happening, Quit, Trouble
+from assistant.bench import Bench, BoardMoved, Happening, Quit, Trouble
 from assistant.board.keeper import Keeper
-from assistant.board.opening import open_board
+from assistant.board.opening import courier_of, open_board
 from assistant.board.port import Board, MemoryBoard
+from assistant.board.sqlite import SqliteBoard
 from assistant.desk import examples_of, manners_of
 from assistant.errors import (
     BoardError,
@@ -33,7 +34,7 @@ from assistant.screen.window import open_window
 from assistant.session.events import MicrophoneLost
 from assistant.session.manners import Attention
 from assistant.session.session import Session
-from assistant.settings import Settings
+from assistant.settings import BoardAddress, Settings
 
 __all__ = ["Wanted", "run"]
 
@@ -72,7 +73,8 @@ def run(wanted: Wanted) -> int:
     """The bench with whatever is attached, in this terminal and on the bench screen. Returns the exit status."""
     path = settings.settings_path(wanted.settings)
     chosen, problems = settings.read(path)
-    board, trouble = opened_board(settings.board_address(wanted.board))
+    address = settings.board_address(wanted.board)
+    board, trouble = opened_board(address)
     with ExitStack() as stack:
         stack.callback(board.close)
         grammar = load_english()
@@ -90,6 +92,8 @@ def run(wanted: Wanted) -> int:
         told = [sentence for sentence in [*problems, trouble, board.notice, _created(path)] if sentence]
         if told:
             bench.post(Trouble(" ".join(told)))
+        if isinstance(board, SqliteBoard):
+            _start_courier(stack, bench, board, address)
         if wanted.voice:
             _start_voice(stack, bench, chosen)
             reached = _start_ears(stack, bench, chosen, grammar) or reached
@@ -100,7 +104,7 @@ def run(wanted: Wanted) -> int:
     return 0
 
 
-def opened_board(address: str) -> tuple[Board, str]:
+def opened_board(address: BoardAddress) -> tuple[Board, str]:
     """The board, and a sentence where there is none: then everything is kept for as long as the program runs."""
     try:
         return open_board(address), ""
@@ -147,6 +151,13 @@ def _end(browser: subprocess.Popen[bytes]) -> None:
         browser.wait(_SECONDS_TO_END)
     except subprocess.TimeoutExpired:
         browser.kill()
+
+
+def _start_courier(stack: ExitStack, bench: Bench, board: SqliteBoard, address: BoardAddress) -> None:
+    courier = courier_of(board, address)
+    if courier is not None:
+        stack.callback(courier.close)
+        courier.start(lambda: bench.post(BoardMoved()), lambda sentence: bench.post(Trouble(sentence)))
 
 
 def _start_voice(stack: ExitStack, bench: Bench, chosen: Settings) -> None:

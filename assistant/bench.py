@@ -39,6 +39,7 @@ from assistant.settings import Settings
 
 __all__ = [
     "Bench",
+    "BoardMoved",
     "Ears",
     "Happening",
     "Hearing",
@@ -86,7 +87,12 @@ class Loudness:
     too_loud: bool
 
 
-Happening = Event | Key | Talk | Words | Hearing | Loudness | Trouble | Quit
+@dataclass(frozen=True, slots=True)
+class BoardMoved:
+    """Another bench was at the board: look what stands there now."""
+
+
+Happening = Event | Key | Talk | Words | Hearing | Loudness | Trouble | BoardMoved | Quit
 
 
 class Voice(Protocol):
@@ -249,6 +255,10 @@ class Bench:
                     view.level(level)
             case Trouble(sentence):
                 self._notice(sentence)
+            case BoardMoved():
+                changed = self._keeper.board_changed()
+                if changed is not None:
+                    self._do(self.session.handle(changed))
             case SpeechFinished() if self.voice.saying:
                 pass  # the end of what was cut; more is being said by now
             case SpeechFinished():

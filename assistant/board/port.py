@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from assistant.language.requests import Measure
-from assistant.session.job import Job
+from assistant.session.job import Job, Names
 
-__all__ = ["Board", "MemoryBoard", "Names"]
-
-Names = tuple[tuple[str, Measure], ...]
-"""What stands on the board: names with what they stand for, oldest first. Each name once."""
+__all__ = ["Board", "MemoryBoard"]
 
 
 class Board(Protocol):
@@ -27,6 +23,13 @@ class Board(Protocol):
 
         Raises:
             BoardError: when it is not. The board on disk is as it was before.
+        """
+
+    def refreshed(self) -> tuple[Names, Names]:
+        """Have the job in hand go by what stands on the board now. Returns which names it knew went, which came.
+
+        Raises:
+            BoardError: when it cannot be read. Nothing has changed.
         """
 
     def close(self) -> None:
@@ -46,6 +49,9 @@ class MemoryBoard:
 
     def save(self, job: Job, history: tuple[Job, ...] = ()) -> None:
         self._now = (job, history)
+
+    def refreshed(self) -> tuple[Names, Names]:
+        return (), ()
 
     def close(self) -> None:
         pass

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from assistant import settings
 from assistant.board.exchange import exported, imported
-from assistant.board.opening import open_board
+from assistant.board.opening import courier_of, open_board
 from assistant.board.sqlite import SqliteBoard
 from assistant.errors import BoardError
 from assistant.tape import written
@@ -21,10 +21,13 @@ LARGEST_IMPORT = 100_000_000
 
 
 def run(options: argparse.Namespace) -> int:
-    board = open_board(settings.board_address(options.board), jobs=False)
+    address = settings.board_address(options.board)
+    board = open_board(address, jobs=False)
+    courier = courier_of(board, address)
     try:
-        if board.notice:
-            print(f"tapehand: {board.notice}", file=sys.stderr)
+        for sentence in (board.notice, courier.exchange() if courier else ""):
+            if sentence:
+                print(f"tapehand: {sentence}", file=sys.stderr)
         match options.action:
             case "list":
                 _list(board, options.json)
@@ -32,7 +35,11 @@ def run(options: argparse.Namespace) -> int:
                 _export(board, options.file)
             case "import":
                 _import(board, options.file)
+                if courier:
+                    courier.exchange()
     finally:
+        if courier:
+            courier.close()
         board.close()
     return 0
 

@@ -32,6 +32,7 @@ from assistant.session.effects import (
 )
 from assistant.session.events import (
     Asked,
+    BoardChanged,
     Event,
     Heard,
     MicrophoneBack,
@@ -118,6 +119,10 @@ class Session:
                 if self._state is State.LISTENING and reason != "unclear":
                     return []  # nobody called us: it was talk or noise, and is let pass
                 answer = self._missed("")
+            case BoardChanged(taken, added):
+                words = self._talk.board_changed(taken, added)
+                told: list[Effect] = [Notice(words)] if words else []
+                return [*told, Save(self.job, self.history)] if (self.job, self.history) != before else told
             case _:
                 return self._floor(event)
         return self._reply(answer, spoken=_spoken(event), changed=(self.job, self.history) != before)

@@ -6,11 +6,13 @@ import json
 import sqlite3
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from assistant.board import log
 from assistant.board.sqlite import SqliteBoard
 from assistant.errors import BoardError
 from assistant.language.requests import Measure
@@ -31,6 +33,14 @@ def names_of(path: Path) -> dict[str, Measure]:
     board = SqliteBoard(path, jobs=False)
     try:
         return dict(board.names())
+    finally:
+        board.close()
+
+
+def ever_kept(path: Path) -> list[Any]:
+    board = SqliteBoard(path, jobs=False)
+    try:
+        return board.run(lambda connection: list(log.kept(connection)))
     finally:
         board.close()
 
@@ -96,7 +106,7 @@ def test_lengths_are_written_as_exact_fractions(path: Path) -> None:
     board.save(Job(kept=(("leg", LEG), ("third", THIRD))), ())
     board.close()
     raw = sqlite3.connect(path)
-    assert raw.execute("SELECT name, exact FROM names ORDER BY id").fetchall() == [
+    assert raw.execute("SELECT name, exact FROM events ORDER BY id").fetchall() == [
         ("leg", "429/8"),
         ("third", "193/3"),
     ]
@@ -110,9 +120,7 @@ def test_what_is_done_leaves_the_board_and_its_record_stays(path: Path) -> None:
     board.save(replace(kept, kept=(("rail", RAIL),)), (kept,))
     assert board.names() == (("rail", RAIL),)
     board.close()
-    raw = sqlite3.connect(path)
-    assert raw.execute("SELECT name FROM names WHERE done IS NOT NULL").fetchall() == [("leg",)]
-    raw.close()
+    assert [(row.name, row.done is not None) for row in ever_kept(path)] == [("leg", True), ("rail", False)]
 
 
 def test_undoing_done_puts_the_name_back(path: Path) -> None:
@@ -131,9 +139,7 @@ def test_undoing_keep_takes_the_name_away_and_leaves_nothing_done(path: Path) ->
     board.save(Job(kept=(("leg", LEG),)), (Job(),))
     board.save(Job(), ())
     board.close()
-    raw = sqlite3.connect(path)
-    assert raw.execute("SELECT count(*) FROM names").fetchone() == (0,)
-    raw.close()
+    assert ever_kept(path) == []
 
 
 def test_undoing_a_name_kept_again_brings_the_older_value_back(path: Path) -> None:
