@@ -8,13 +8,13 @@ import threading
 from collections.abc import Callable
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from assistant import settings
 from assistant.bench import Bench, BoardMoved, Happening, Quit, Trouble
 from assistant.board.keeper import Keeper
-from assistant.board.opening import courier_of, open_board
-from assistant.board.port import Board, MemoryBoard
+from assistant.board.opening import BoardLater, courier_of, open_board
 from assistant.board.sqlite import SqliteBoard
 from assistant.desk import examples_of, manners_of
 from assistant.errors import (
@@ -74,8 +74,8 @@ def run(wanted: Wanted) -> int:
     path = settings.settings_path(wanted.settings)
     chosen, problems = settings.read(path)
     address = settings.board_address(wanted.board)
-    board, trouble = opened_board(address)
     with ExitStack() as stack:
+        board, trouble = opened_board(address)
         stack.callback(board.close)
         grammar = load_english()
         job, history = board.load()
@@ -92,8 +92,10 @@ def run(wanted: Wanted) -> int:
         told = [sentence for sentence in [*problems, trouble, board.notice, _created(path)] if sentence]
         if told:
             bench.post(Trouble(" ".join(told)))
-        if isinstance(board, SqliteBoard):
-            _start_courier(stack, bench, board, address)
+        if isinstance(board, BoardLater):
+            board.opened = partial(_start_courier, stack, bench, address)
+        else:
+            _start_courier(stack, bench, address, board)
         if wanted.voice:
             _start_voice(stack, bench, chosen)
             reached = _start_ears(stack, bench, chosen, grammar) or reached
@@ -104,12 +106,12 @@ def run(wanted: Wanted) -> int:
     return 0
 
 
-def opened_board(address: BoardAddress) -> tuple[Board, str]:
-    """The board, and a sentence where there is none: then everything is kept for as long as the program runs."""
+def opened_board(address: BoardAddress) -> tuple[SqliteBoard | BoardLater, str]:
+    """The board, and a sentence where it cannot be opened just now."""
     try:
         return open_board(address), ""
     except BoardError as error:
-        return MemoryBoard(), f"{error} Until then nothing is kept when Tapehand ends."
+        return BoardLater(address), f"{error} Until then nothing can be kept."
 
 
 def _keeping(path: Path, view: TerminalView) -> Callable[[Settings], None]:
@@ -153,7 +155,8 @@ def _end(browser: subprocess.Popen[bytes]) -> None:
         browser.kill()
 
 
-def _start_courier(stack: ExitStack, bench: Bench, board: SqliteBoard, address: BoardAddress) -> None:
+def _start_courier(stack: ExitStack, bench: Bench, address: BoardAddress, board: SqliteBoard) -> None:
+    """Share the board with other benches, where an address says so."""
     courier = courier_of(board, address)
     if courier is not None:
         stack.callback(courier.close)

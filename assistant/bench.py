@@ -306,6 +306,8 @@ class Bench:
                     self._notice(sentence)
                 case Prepare(texts):
                     self.voice.prepare(texts)
+        if self._keeper.moved:
+            self.post(BoardMoved())
 
     def _state_words(self) -> str:
         if self._hearing:

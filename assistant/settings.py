@@ -17,6 +17,7 @@ from typing import Any
 
 from assistant.errors import SettingsUnreadable
 from assistant.tape import TAPES
+from assistant.whole import write_whole
 
 __all__ = ["BoardAddress", "Settings", "board_address", "change", "create", "read", "settings_path"]
 
@@ -275,23 +276,8 @@ def _usual() -> str:
 
 
 def _write(path: Path, text: str) -> None:
-    """All of it or none of it, whenever the power goes."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            with beside.open("w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(beside, path)
-        finally:
-            beside.unlink(missing_ok=True)
-        if os.name == "posix":
-            folder = os.open(path.parent, os.O_RDONLY)
-            try:
-                os.fsync(folder)
-            finally:
-                os.close(folder)
+        write_whole(path, text.encode("utf-8"))
     except OSError as error:
         raise SettingsUnreadable(f"Cannot write {path}: {error.strerror}. Check the disk.") from None

@@ -47,6 +47,11 @@ class Keeper:
         self._told = trouble
         return _instead(rest, replace(answer, say=f"{answer.say} {trouble}".lstrip()))
 
+    @property
+    def moved(self) -> bool:
+        """Whether ``board_changed`` has something to tell."""
+        return self._board.moved
+
     def board_changed(self) -> BoardChanged | None:
         """What others did to the board since, for the session to take in; None where it cannot be read just now."""
         try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from assistant.board.courier import Courier
     from assistant.board.sqlite import SqliteBoard
 
-__all__ = ["NamesOnDemand", "board_path", "courier_of", "open_board"]
+__all__ = ["BoardLater", "NamesOnDemand", "board_path", "courier_of", "open_board"]
 
 
 def board_path(file: str) -> Path:
@@ -48,6 +49,50 @@ def courier_of(board: SqliteBoard, address: BoardAddress) -> Courier | None:
     return Courier(board, address.server) if address.server else None
 
 
+class BoardLater:
+    """A bench's board that cannot be opened just now: it is tried again whenever something is to be kept.
+
+    Until then keeping fails with the sentence that says why, so that nothing is confirmed that is not on disk. A job
+    that stands in the file stays there; the one in hand is written beside it.
+    """
+
+    notice = ""
+
+    def __init__(self, address: BoardAddress) -> None:
+        self._address = address
+        self.opened: Callable[[SqliteBoard], None] = lambda board: None
+        """Called once with the board, when it is there."""
+        self._board: SqliteBoard | None = None
+
+    @property
+    def moved(self) -> bool:
+        return self._board is not None and self._board.moved
+
+    def load(self) -> tuple[Job, tuple[Job, ...]]:
+        return Job(), ()
+
+    def save(self, job: Job, history: tuple[Job, ...] = ()) -> None:
+        if self._board is not None:
+            self._board.save(job, history)
+            return
+        board = open_board(self._address)
+        try:
+            board.save(job, history)
+            board.look()  # for the names that stand there, which nobody at the bench knows yet
+        except BaseException:
+            board.close()
+            raise
+        self._board = board
+        self.opened(board)
+
+    def refreshed(self) -> tuple[Names, Names]:
+        return self._board.refreshed() if self._board is not None else ((), ())
+
+    def close(self) -> None:
+        if self._board is not None:
+            self._board.close()
+
+
 class NamesOnDemand:
     """The names on a board, for a few requests at a desk: no file is made until there is a name to keep, or others
     to share names with.
@@ -55,6 +100,8 @@ class NamesOnDemand:
     A board that cannot be opened or reached costs a ``notice``; keeping a name in a file that cannot be opened then
     fails as it should.
     """
+
+    moved = False
 
     def __init__(self, address: BoardAddress) -> None:
         self.notice = ""

@@ -15,6 +15,10 @@ class Board(Protocol):
     notice: str
     """A sentence about the board that should be told once; mostly empty."""
 
+    @property
+    def moved(self) -> bool:
+        """Whether something else stands on the board than the job in hand says: time for ``refreshed``."""
+
     def load(self) -> tuple[Job, tuple[Job, ...]]:
         """The job as it was last saved and the jobs before it, oldest first. A new board: an empty job."""
 
@@ -40,6 +44,7 @@ class MemoryBoard:
     """The official stand-in: a board for as long as the program runs."""
 
     notice = ""
+    moved = False
 
     def __init__(self, names: Names = ()) -> None:
         self._now: tuple[Job, tuple[Job, ...]] = (Job(kept=names), ())

@@ -13,6 +13,7 @@ from assistant.board.opening import courier_of, open_board
 from assistant.board.sqlite import SqliteBoard
 from assistant.errors import BoardError
 from assistant.tape import written
+from assistant.whole import write_whole
 
 __all__ = ["run"]
 
@@ -62,7 +63,7 @@ def _export(board: SqliteBoard, file: str) -> None:
         print(text, end="")
         return
     try:
-        Path(file).write_text(text, encoding="utf-8")
+        write_whole(Path(file), text.encode())
     except OSError as error:
         raise BoardError(f"Cannot write {file}: {error.strerror}. Name another place.") from None
 

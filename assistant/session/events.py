@@ -53,7 +53,7 @@ class Misheard:
     """There was speech, and it was not for us or not clear enough to trust."""
 
     reason: str
-    """One word for the record: "unclear", "noise", "not-for-us"."""
+    """One word for the record: "unclear", "noise", "not-for-us"; "restarted" where the recogniser failed under it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import pytest
 
 from assistant.board import sqlite
 from assistant.board.keeper import Keeper
-from assistant.board.opening import NamesOnDemand, board_path, open_board
+from assistant.board.opening import BoardLater, NamesOnDemand, board_path, open_board
 from assistant.board.sqlite import SqliteBoard
 from assistant.errors import BoardError, BoardLocked
 from assistant.language.requests import Center, Done, Keep
@@ -152,3 +152,29 @@ def test_addresses(address: str, path: str) -> None:
 def test_addresses_of_other_databases(address: str) -> None:
     with pytest.raises(BoardError, match=r"cannot be kept in a \w+ database"):
         board_path(address)
+
+
+def test_a_board_that_could_not_be_opened_is_there_as_soon_as_it_can_be(path: Path) -> None:
+    first = SqliteBoard(path)
+    first.save(Job(kept=(("rail", RAIL),)), ())
+    first.close()
+    opened: list[SqliteBoard] = []
+    board = BoardLater(BoardAddress(str(path)))
+    board.opened = opened.append
+    keeper = Keeper(board)
+    with Lock(path):
+        assert board.load() == (Job(), ())
+        show = keeper.carried_out(effects(KEPT))[0]
+        assert isinstance(show, Show)
+        assert show.answer.status == "refused"  # nothing is confirmed that is not on disk
+        assert not opened
+    assert keeper.carried_out(effects(KEPT)) == effects(KEPT, None)
+    assert len(opened) == 1
+    assert keeper.moved  # the names that stood there already
+    changed = keeper.board_changed()
+    assert changed is not None
+    assert (changed.taken, changed.added) == ((), (("rail", RAIL),))
+    board.close()
+    again = SqliteBoard(path)
+    assert dict(again.names()) == {"rail": RAIL, "leg": LEG}
+    again.close()
