@@ -140,11 +140,27 @@ def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path)
         stack.callback(screen.close)
         bench.views.append(screen)
         if wanted.window:
-            stack.callback(_end, open_window(screen.address, profile))
+            _watch(stack, open_window(screen.address, profile), screen.address, bench.post)
     except ScreenUnavailable as error:
         bench.post(Trouble(str(error)))
         return len(bench.views) > 1
     return True
+
+
+def _watch(
+    stack: ExitStack, browser: subprocess.Popen[bytes], address: str, post: Callable[[Happening], None]
+) -> None:
+    """Close the browser in the end; where it closes before, say how the screen is seen again."""
+    over = threading.Event()
+    stack.callback(_end, browser)
+    stack.callback(over.set)
+
+    def watch() -> None:
+        browser.wait()
+        if not over.is_set():
+            post(Trouble(f"The window of the screen was closed. To see it again, open {address} in a browser."))
+
+    threading.Thread(target=watch, name="browser", daemon=True).start()
 
 
 def _end(browser: subprocess.Popen[bytes]) -> None:
