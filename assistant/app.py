@@ -147,9 +147,7 @@ def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path)
     return True
 
 
-def _watch(
-    stack: ExitStack, browser: subprocess.Popen[bytes], address: str, post: Callable[[Happening], None]
-) -> None:
+def _watch(stack: ExitStack, browser: subprocess.Popen[bytes], address: str, post: Callable[[Happening], None]) -> None:
     """Close the browser in the end; where it closes before, say how the screen is seen again."""
     over = threading.Event()
     stack.callback(_end, browser)

@@ -2,8 +2,9 @@
 
     python -m tests.board.hammer FILE URL SEED ACTS FIRST
 
-Sizes are FIRST, FIRST + 1, … sixteenths, so that no two benches ever keep the same. Prints a line of JSON for each
-thing that was confirmed, then "drained" once nothing waits any more, and ends when its input does.
+Sizes are FIRST, FIRST + 1, … sixteenths, so that no two benches ever measure the same. Prints a line of JSON for each
+name that was confirmed to stand for something else, then "drained" once nothing waits any more, and ends when its
+input does. ``hammered`` runs several of them at once.
 """
 
 from __future__ import annotations
@@ -11,10 +12,14 @@ from __future__ import annotations
 import json
 import queue
 import random
+import subprocess
 import sys
 import time
+from collections import Counter
+from contextlib import ExitStack
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from assistant.board.courier import Courier
 from assistant.board.keeper import Keeper
@@ -25,7 +30,9 @@ from assistant.session.effects import Show
 from assistant.session.events import Asked
 from assistant.session.manners import Attention, Manners
 from assistant.session.session import Session
+from tests.board.server import Server
 
+ROOT = Path(__file__).parents[2]
 NAMES = ("leg", "rail", "cap", "post", "brace")
 
 
@@ -46,7 +53,12 @@ def main(file: str, url: str, seed: int, acts: int, first: int) -> None:
             changed = keeper.board_changed()
             if changed:
                 keeper.carried_out(session.handle(changed))
+        before = dict(session.job.kept)
         shown = [e.answer for e in keeper.carried_out(session.handle(Asked(request, ""))) if isinstance(e, Show)]
+        if isinstance(request, Keep) and shown[0].status == "done":
+            measure = dict(session.job.kept)[request.name]
+            if measure != before.get(request.name):
+                print(json.dumps([request.name, str(measure.length.inches)]), flush=True)
         return shown[0].status in ("answer", "done")
 
     size = first
@@ -56,8 +68,7 @@ def main(file: str, url: str, seed: int, acts: int, first: int) -> None:
         if do == "keep":
             name = rng.choice(NAMES)
             asks(Hold(Measure(Length(Fraction(size, 16)))))
-            if asks(Keep(name)):
-                print(json.dumps({"kept": name, "exact": str(Fraction(size, 16))}), flush=True)
+            asks(Keep(name))
             size += 1
         elif do == "done" and known:
             asks(Done(rng.choice(known)))
@@ -74,6 +85,38 @@ def main(file: str, url: str, seed: int, acts: int, first: int) -> None:
     sys.stdin.read()
     courier.close()
     board.close()
+
+
+def hammered(server: Server, folder: Path, benches: int, acts: int, cuts: int) -> tuple[list[Path], Counter[Any]]:
+    """Several at once, the server's power cut so often meanwhile. Returns their files, once each says that nothing
+    waits there any more, and how often each name was confirmed to stand for each size."""
+    files = [folder / f"bench-{n}.db" for n in range(benches)]
+    confirmed: Counter[Any] = Counter()
+    with ExitStack() as stack:
+        running = []
+        for n, file in enumerate(files):
+            words = [str(file), server.url, str(n), str(acts), str(1 + n * 20_000)]
+            command = [sys.executable, "-m", "tests.board.hammer", *words]
+            running.append(
+                stack.enter_context(
+                    subprocess.Popen(command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+                )
+            )
+        for _ in range(cuts):
+            time.sleep(0.4)  # any instant will do
+            server.kill()
+            server.start()
+        for bench in running:
+            assert bench.stdout is not None
+            for line in bench.stdout:
+                if line == "drained\n":
+                    break
+                confirmed[tuple(json.loads(line))] += 1
+            else:
+                raise AssertionError("a bench ended before everything was over there")
+        for bench in running:
+            bench.communicate()
+    return files, confirmed
 
 
 if __name__ == "__main__":

@@ -1,4 +1,6 @@
-"""What goes wrong in a shop, one after another, to a real bench: ``python -m tests.prove.faults``, as a table.
+"""What goes wrong in a shop, one after another, to a real bench.
+
+``python -m tests.prove.faults``, as a table. Its last output is in ``faults.txt``.
 
 Each row does one thing to a bench that is running, or about to start, and looks whether it goes on or starts again
 where it stood, whether what was said to be kept is kept, and which sentence tells what happened. Nothing stands in
@@ -181,7 +183,8 @@ def settings_cut_short(folder: Path) -> Iterator[str]:
     assert CENTER in bench.asked("center of fifty three and five eighths")["say"]
     assert bench.ended() == 0
     assert path.read_bytes() == whole[:cut]
-    yield f"cut at each of its {len(whole)} bytes: starts with what is left, or the usual; {bench.seconds_to_ready:.1f} s"
+    took = f"{bench.seconds_to_ready:.1f} s"
+    yield f"cut at each of its {len(whole)} bytes: starts with what is left, or the usual; {took}"
     yield bench.notices[0]
 
 
