@@ -121,7 +121,7 @@ def _time(text: Any) -> str:
 
 
 def _add_names(connection: Connection, new: list[dict[str, Any]]) -> list[str]:
-    told = []
+    told, added = [], []
     there = {(row.name, row.record, row.moment) for row in log.kept(connection)}
     standing = set(log.standing(connection))
     for entry in new:
@@ -132,7 +132,8 @@ def _add_names(connection: Connection, new: list[dict[str, Any]]) -> list[str]:
                 told.append(f'"{entry["name"]}" is on this board already and was left as it is.')
                 continue
             standing.add(entry["name"])
-        log.put_down(connection, **entry)
+        added.append(entry)
+    log.put_down(connection, added)
     return told
 
 

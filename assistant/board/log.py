@@ -20,7 +20,7 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime, timezone
 from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, and_, exists, func, insert, or_, select, update
+from sqlalchemy import Connection, and_, case, exists, func, insert, or_, select, update
 
 from assistant.board.tables import events, whereabouts
 from assistant.language.requests import Measure
@@ -46,6 +46,8 @@ LONGEST_NAME = 200
 
 _SENT = ("key", "kind", "of", "name", "exact", "record", "moment")
 _KINDS = ("keep", "done", "undo")
+_DEEPEST = 3
+"""An undo of a done of a keep."""
 
 _undo, _done, _undo_done = events.alias("undoing"), events.alias("finishing"), events.alias("undoing_finishing")
 _undone = exists().where(_undo.c.of == events.c.key, _undo.c.kind == "undo")
@@ -77,9 +79,7 @@ class Whereabouts(NamedTuple):
 def standing(connection: Connection) -> dict[str, Standing]:
     """What stands on the board, oldest first."""
     rows = connection.execute(
-        select(events.c.key, events.c.name, events.c.record)
-        .where(events.c.kind == "keep", ~_undone, ~exists().where(_still_done))
-        .order_by(*_in_order)
+        select(events.c.key, events.c.name, events.c.record).where(events.c.stands == 1).order_by(*_in_order)
     )
     found: dict[str, tuple[str, tuple[str, ...]]] = {}
     for key, name, record in rows:
@@ -133,11 +133,19 @@ def undo(connection: Connection, keys: Iterable[str], now: str) -> None:
         _write(connection, "undo", name, now, of=key)
 
 
-def put_down(connection: Connection, name: str, exact: str, record: str, kept: str, done: str | None) -> None:
-    """Write down what was kept before, with the times it was kept and, where it was, finished."""
-    key = _write(connection, "keep", name, kept, exact=exact, record=record)
-    if done is not None:
-        _write(connection, "done", name, done, of=key)
+def put_down(connection: Connection, entries: Iterable[Mapping[str, Any]]) -> None:
+    """Write down what was kept before: name, exact, record, when it was kept and, where it is done, when it was."""
+    rows = []
+    blank = dict.fromkeys((*_SENT, "stands"))
+    for entry in entries:
+        keep = {name: entry[name] for name in ("name", "exact", "record")}
+        keep |= {"key": _key(), "kind": "keep", "moment": entry["kept"], "stands": int(entry["done"] is None)}
+        rows.append(blank | keep)
+        if entry["done"] is not None:
+            done = {"key": _key(), "kind": "done", "of": keep["key"], "name": entry["name"], "moment": entry["done"]}
+            rows.append(blank | done | {"stands": 0})
+    if rows:
+        connection.execute(insert(events), rows)
 
 
 # To the shared board and from it.
@@ -164,6 +172,7 @@ def incoming(connection: Connection, there: Whereabouts, rows: Iterable[Mapping[
         here = connection.execute(update(events).where(events.c.key == row["key"]).values(place=row["place"])).rowcount
         if not here and _sound(row):
             connection.execute(insert(events).values({name: row[name] for name in (*_SENT, "place")}))
+            _settle(connection, row["key"])
     if not connection.execute(update(whereabouts).values(board=there.board, seen=there.seen)).rowcount:
         connection.execute(insert(whereabouts).values(board=there.board, seen=there.seen))
 
@@ -199,9 +208,27 @@ def _measure(record: str) -> Measure:
 
 
 def _write(connection: Connection, kind: str, name: str, now: str, **more: str) -> str:
-    key = uuid.uuid4().hex
+    key = _key()
     connection.execute(insert(events).values(key=key, kind=kind, name=name, moment=now, **more))
+    _settle(connection, key)
     return key
+
+
+def _settle(connection: Connection, key: str | None) -> None:
+    """Note whether the keep that an event is about stands now. What it is about may still be to come."""
+    for _ in range(_DEEPEST):
+        about = connection.execute(select(events.c.kind, events.c.of).where(events.c.key == key)).first()
+        if about is None:
+            return
+        if about.kind == "keep":
+            stands = case((and_(~_undone, ~exists().where(_still_done)), 1), else_=0)
+            connection.execute(update(events).where(events.c.key == key).values(stands=stands))
+            return
+        key = about.of
+
+
+def _key() -> str:
+    return uuid.uuid4().hex
 
 
 def moment() -> str:

@@ -5,7 +5,8 @@
              that has ended only the last state stays. Piece, marks and where he is in them are inside it: a
              state is what ``Job.to_dict`` writes, and the marks are worked out from it exactly, never stored.
              ``events`` are the keys of what that state wrote in the log
-    events   the log of the names on the board, only ever added to: ``log`` says what it means
+    events   the log of the names on the board, only ever added to: ``log`` says what it means. ``stands`` is 1 for a
+             keep that is neither done nor undone, so that ten years of them cost nothing at the start
     shared   which shared board this file has been to, and the place of the last event seen there; one row
 
 Lengths are reduced fractions of an inch, as text. Times are UTC, ISO 8601; they are for people to read, and
@@ -52,17 +53,19 @@ events = Table(
     Column("record", Text),
     Column("moment", Text, nullable=False),
     Column("place", Integer),
+    Column("stands", Integer, nullable=False, default=0),
 )
 Index("events_about", events.c.of)
+Index("events_standing", events.c.stands, sqlite_where=events.c.stands == 1)
 Index("events_in_place", events.c.place)
 
 whereabouts = Table("shared", metadata, Column("board", Text, nullable=False), Column("seen", Integer, nullable=False))
 
 _TO_VERSION_2 = (
-    "INSERT INTO events (id, key, kind, name, exact, record, moment)"
-    " SELECT id, lower(hex(randomblob(16))), 'keep', name, exact, record, kept FROM names",
-    "INSERT INTO events (key, kind, of, name, moment)"
-    " SELECT lower(hex(randomblob(16))), 'done', events.key, names.name, names.done"
+    "INSERT INTO events (id, key, kind, name, exact, record, moment, stands)"
+    " SELECT id, lower(hex(randomblob(16))), 'keep', name, exact, record, kept, done IS NULL FROM names",
+    "INSERT INTO events (key, kind, of, name, moment, stands)"
+    " SELECT lower(hex(randomblob(16))), 'done', events.key, names.name, names.done, 0"
     " FROM names JOIN events ON events.id = names.id WHERE names.done IS NOT NULL",
     "DROP TABLE names",
     "ALTER TABLE states ADD COLUMN events TEXT",

@@ -30,6 +30,7 @@ from assistant.session.session import Session
 from tests.board.hammer import hammered
 from tests.board.jobs import LEG, RAIL
 from tests.board.server import Server
+from tests.board.test_log import what_stands
 
 AWAY = "The shared board is out of reach."
 ROOT = Path(__file__).parents[2]
@@ -94,17 +95,6 @@ def rows(server: Server) -> list[dict[str, Any]]:
 
     with psycopg.connect(server.url, row_factory=dict_row) as connection:
         return connection.execute("SELECT * FROM tapehand_events ORDER BY place").fetchall()
-
-
-def what_stands(log: list[dict[str, Any]]) -> dict[str, str]:
-    """Another reading of the log, event by event from the first: name to exact size."""
-    undone = {event["of"] for event in log if event["kind"] == "undo"}
-    done = {event["of"] for event in log if event["kind"] == "done" and event["key"] not in undone}
-    stands: dict[str, str] = {}
-    for event in log:
-        if event["kind"] == "keep" and event["key"] not in undone | done:
-            stands[event["name"]] = event["exact"]
-    return stands
 
 
 def test_what_one_keeps_the_other_has(benches: tuple[OneBench, OneBench]) -> None:
