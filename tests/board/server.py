@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import pwd
 import shutil
 import signal
 import subprocess
@@ -37,6 +36,10 @@ class Server:
     """
 
     def __init__(self) -> None:
+        if os.name != "posix":
+            raise ServerMissing("the tests start a server on POSIX systems only")
+        import pwd
+
         self._initdb, self._postgres = _program("initdb"), _program("postgres")
         self._as: dict[str, Any] = {}
         if os.geteuid() == 0:

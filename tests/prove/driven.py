@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import queue
@@ -84,18 +85,24 @@ class SpokenBench:
         given = 0
         while (told := self._told.get(timeout=DEADLINE)) is not None:
             given += "notice" not in told
+        self._let_go()
         return given
 
     def ended(self) -> int:
-        assert self.process.stdin is not None
-        self.process.stdin.close()
+        self._let_go()
         return self.process.wait(DEADLINE)
+
+    def _let_go(self) -> None:
+        assert self.process.stdin is not None
+        with contextlib.suppress(BrokenPipeError):  # what it will never read
+            self.process.stdin.close()
 
     def _read(self) -> None:
         assert self.process.stdout is not None
-        for line in self.process.stdout:
-            if line.endswith("\n"):  # the last one may be cut off
-                self._told.put(json.loads(line))
+        with self.process.stdout as lines:
+            for line in lines:
+                if line.endswith("\n"):  # the last one may be cut off
+                    self._told.put(json.loads(line))
         self._told.put(None)
 
 
