@@ -8,13 +8,14 @@ import threading
 from collections.abc import Callable
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from assistant import settings
-from assistant.bench import Bench, Happening, Quit, Trouble
+from assistant.bench import Bench, BoardMoved, Happening, Quit, Trouble
 from assistant.board.keeper import Keeper
-from assistant.board.opening import open_board
-from assistant.board.port import Board, MemoryBoard
+from assistant.board.opening import BoardLater, courier_of, open_board
+from assistant.board.sqlite import SqliteBoard
 from assistant.desk import examples_of, manners_of
 from assistant.errors import (
     BoardError,
@@ -33,7 +34,7 @@ from assistant.screen.window import open_window
 from assistant.session.events import MicrophoneLost
 from assistant.session.manners import Attention
 from assistant.session.session import Session
-from assistant.settings import Settings
+from assistant.settings import BoardAddress, Settings
 
 __all__ = ["Wanted", "run"]
 
@@ -72,8 +73,9 @@ def run(wanted: Wanted) -> int:
     """The bench with whatever is attached, in this terminal and on the bench screen. Returns the exit status."""
     path = settings.settings_path(wanted.settings)
     chosen, problems = settings.read(path)
-    board, trouble = opened_board(settings.board_address(wanted.board))
+    address = settings.board_address(wanted.board)
     with ExitStack() as stack:
+        board, trouble = opened_board(address)
         stack.callback(board.close)
         grammar = load_english()
         job, history = board.load()
@@ -90,6 +92,10 @@ def run(wanted: Wanted) -> int:
         told = [sentence for sentence in [*problems, trouble, board.notice, _created(path)] if sentence]
         if told:
             bench.post(Trouble(" ".join(told)))
+        if isinstance(board, BoardLater):
+            board.opened = partial(_start_courier, stack, bench, address)
+        else:
+            _start_courier(stack, bench, address, board)
         if wanted.voice:
             _start_voice(stack, bench, chosen)
             reached = _start_ears(stack, bench, chosen, grammar) or reached
@@ -100,12 +106,12 @@ def run(wanted: Wanted) -> int:
     return 0
 
 
-def opened_board(address: str) -> tuple[Board, str]:
-    """The board, and a sentence where there is none: then everything is kept for as long as the program runs."""
+def opened_board(address: BoardAddress) -> tuple[SqliteBoard | BoardLater, str]:
+    """The board, and a sentence where it cannot be opened just now."""
     try:
         return open_board(address), ""
     except BoardError as error:
-        return MemoryBoard(), f"{error} Until then nothing is kept when Tapehand ends."
+        return BoardLater(address), f"{error} Until then nothing can be kept."
 
 
 def _keeping(path: Path, view: TerminalView) -> Callable[[Settings], None]:
@@ -134,11 +140,25 @@ def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path)
         stack.callback(screen.close)
         bench.views.append(screen)
         if wanted.window:
-            stack.callback(_end, open_window(screen.address, profile))
+            _watch(stack, open_window(screen.address, profile), screen.address, bench.post)
     except ScreenUnavailable as error:
         bench.post(Trouble(str(error)))
         return len(bench.views) > 1
     return True
+
+
+def _watch(stack: ExitStack, browser: subprocess.Popen[bytes], address: str, post: Callable[[Happening], None]) -> None:
+    """Close the browser in the end; where it closes before, say how the screen is seen again."""
+    over = threading.Event()
+    stack.callback(_end, browser)
+    stack.callback(over.set)
+
+    def watch() -> None:
+        browser.wait()
+        if not over.is_set():
+            post(Trouble(f"The window of the screen was closed. To see it again, open {address} in a browser."))
+
+    threading.Thread(target=watch, name="browser", daemon=True).start()
 
 
 def _end(browser: subprocess.Popen[bytes]) -> None:
@@ -147,6 +167,14 @@ def _end(browser: subprocess.Popen[bytes]) -> None:
         browser.wait(_SECONDS_TO_END)
     except subprocess.TimeoutExpired:
         browser.kill()
+
+
+def _start_courier(stack: ExitStack, bench: Bench, address: BoardAddress, board: SqliteBoard) -> None:
+    """Share the board with other benches, where an address says so."""
+    courier = courier_of(board, address)
+    if courier is not None:
+        stack.callback(courier.close)
+        courier.start(lambda: bench.post(BoardMoved()), lambda sentence: bench.post(Trouble(sentence)))
 
 
 def _start_voice(stack: ExitStack, bench: Bench, chosen: Settings) -> None:

@@ -40,6 +40,7 @@ from assistant.settings import Settings
 
 __all__ = [
     "Bench",
+    "BoardMoved",
     "Ears",
     "Happening",
     "Hearing",
@@ -89,7 +90,12 @@ class Loudness:
     too_loud: bool
 
 
-Happening = Event | Key | Talk | Words | Hearing | Loudness | Trouble | Quit
+@dataclass(frozen=True, slots=True)
+class BoardMoved:
+    """Another bench was at the board: look what stands there now."""
+
+
+Happening = Event | Key | Talk | Words | Hearing | Loudness | Trouble | BoardMoved | Quit
 
 
 class Voice(Protocol):
@@ -254,6 +260,10 @@ class Bench:
                 self._notice(sentence)
                 if aloud:
                     self._say(_without_paths(sentence))
+            case BoardMoved():
+                changed = self._keeper.board_changed()
+                if changed is not None:
+                    self._do(self.session.handle(changed))
             case SpeechFinished() if self.voice.saying:
                 pass  # the end of what was cut; more is being said by now
             case SpeechFinished():
@@ -299,6 +309,8 @@ class Bench:
                     self._notice(sentence)
                 case Prepare(texts):
                     self.voice.prepare(texts)
+        if self._keeper.moved:
+            self.post(BoardMoved())
 
     def _say(self, text: str) -> None:
         if not self._settings.headset:

@@ -14,7 +14,7 @@ from typing import TextIO
 
 from assistant import settings
 from assistant.errors import BoardError, ModelUnusable, TapehandError
-from assistant.settings import Settings
+from assistant.settings import BoardAddress, Settings
 
 __all__ = ["Found", "look", "run"]
 
@@ -51,7 +51,10 @@ def look(settings_option: str | None = None, board_option: str | None = None) ->
     chosen, problems = settings.read(path)
     yield _settings(path, problems)
     yield _tried("answers", _answers, needed=True)
-    yield _tried("board", lambda: _board(settings.board_address(board_option)), needed=True)
+    address = settings.board_address(board_option)
+    yield _tried("board", lambda: _board(address), needed=True)
+    if address.server:
+        yield _tried("shared board", lambda: _shared_board(address))
     yield _keypad()
     yield _tried("microphone", lambda: _microphone(chosen))
     yield _tried("recogniser", lambda: _recogniser(chosen))
@@ -82,7 +85,7 @@ def _answers() -> str:
     return answer.say
 
 
-def _board(address: str) -> str:
+def _board(address: BoardAddress) -> str:
     from assistant.board.opening import open_board
 
     board = open_board(address, jobs=False)
@@ -93,6 +96,22 @@ def _board(address: str) -> str:
     finally:
         board.close()
     return f"{board.path}, {count} {'name' if count == 1 else 'names'} on it"
+
+
+def _shared_board(address: BoardAddress) -> str:
+    from assistant.board.opening import courier_of, open_board
+
+    board = open_board(address, jobs=False)
+    courier = courier_of(board, address)
+    assert courier is not None
+    try:
+        trouble = courier.exchange()
+    finally:
+        courier.close()
+        board.close()
+    if trouble:
+        raise BoardError(trouble)
+    return "everything kept on this bench is on it"
 
 
 def _keypad() -> Found:

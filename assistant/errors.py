@@ -16,7 +16,8 @@
         ├── BoardLocked          another program holds the database
         ├── BoardReadOnly
         ├── DiskFull
-        └── BoardTooNew          written by a newer Tapehand
+        ├── BoardTooNew          written by a newer Tapehand
+        └── SharedBoardAway      the server of the board that benches share
 
 The text of every one of them is a plain sentence that says what to do next. It is fit to be shown and
 spoken as it stands: nothing else about the failure ever reaches the person at the bench.
@@ -91,3 +92,7 @@ class DiskFull(BoardError):
 
 class BoardTooNew(BoardError):
     """The database was written by a newer version of Tapehand."""
+
+
+class SharedBoardAway(BoardError):
+    """The server of the shared board cannot be reached, or refuses. What is kept waits in the bench's own file."""

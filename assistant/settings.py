@@ -17,8 +17,9 @@ from typing import Any
 
 from assistant.errors import SettingsUnreadable
 from assistant.tape import TAPES
+from assistant.whole import write_whole
 
-__all__ = ["Settings", "board_address", "change", "create", "read", "settings_path"]
+__all__ = ["BoardAddress", "Settings", "board_address", "change", "create", "read", "settings_path"]
 
 LARGEST_FILE = 1_000_000
 """Bytes. A settings file is a page of text; anything bigger is some other file."""
@@ -136,17 +137,38 @@ def settings_path(option: str | None = None) -> Path:
     return platformdirs.user_config_path("tapehand", appauthor=False) / "settings.toml"
 
 
-def board_address(option: str | None = None) -> str:
-    """Where the board is: the option, else TAPEHAND_BOARD, else DATABASE_URL, else a file in the user's folder.
+@dataclass(frozen=True, slots=True)
+class BoardAddress:
+    """Where the board is."""
 
-    A path of an SQLite file, or the URL of a database.
+    file: str
+    """Path of this bench's own SQLite file, or its URL."""
+    server: str = ""
+    """URL of the PostgreSQL database of the board it shares with other benches; empty for none."""
+
+
+def board_address(option: str | None = None) -> BoardAddress:
+    """Where the board is.
+
+    The option names a board and no other: a file, or a server. Else the file is TAPEHAND_BOARD's or in the user's
+    folder, and DATABASE_URL may name the server, or an SQLite file where TAPEHAND_BOARD names none.
     """
-    named = option or os.environ.get("TAPEHAND_BOARD") or os.environ.get("DATABASE_URL")
-    if named:
-        return named
-    import platformdirs
+    file, server = os.environ.get("TAPEHAND_BOARD") or "", os.environ.get("DATABASE_URL") or ""
+    if option:
+        file, server = ("", option) if _is_server(option) else (option, "")
+    elif _is_server(file):
+        file, server = "", file
+    elif not _is_server(server):
+        file, server = file or server, ""
+    if not file:
+        import platformdirs
 
-    return str(platformdirs.user_data_path("tapehand", appauthor=False) / "board.db")
+        file = str(platformdirs.user_data_path("tapehand", appauthor=False) / "board.db")
+    return BoardAddress(file, server)
+
+
+def _is_server(address: str) -> bool:
+    return address.partition("://")[0].partition("+")[0] in ("postgresql", "postgres") and "://" in address
 
 
 def read(path: Path) -> tuple[Settings, list[str]]:
@@ -254,23 +276,8 @@ def _usual() -> str:
 
 
 def _write(path: Path, text: str) -> None:
-    """All of it or none of it, whenever the power goes."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            with beside.open("w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(beside, path)
-        finally:
-            beside.unlink(missing_ok=True)
-        if os.name == "posix":
-            folder = os.open(path.parent, os.O_RDONLY)
-            try:
-                os.fsync(folder)
-            finally:
-                os.close(folder)
+        write_whole(path, text.encode("utf-8"))
     except OSError as error:
         raise SettingsUnreadable(f"Cannot write {path}: {error.strerror}. Check the disk.") from None

@@ -15,7 +15,7 @@ import assistant
 PACKAGE = Path(assistant.__file__).parent
 CORE = {"errors", "length", "enclosure", "angles", "tape", "layout", "language", "session", "resources"}
 """``resources`` finds the grammar files that ship; it is the one door of the core to the disk."""
-EDGES = {"hearing", "speaking", "keypad", "screen", "printing", "board", "portaudio", "settings", "child"}
+EDGES = {"hearing", "speaking", "keypad", "screen", "printing", "board", "portaudio", "settings", "child", "whole"}
 RANKS = [
     {"errors", "length", "enclosure", "angles", "resources"},
     {"tape"},

@@ -14,7 +14,7 @@ from hypothesis import settings as how_often
 from hypothesis import strategies as st
 
 from assistant.errors import SettingsUnreadable
-from assistant.settings import Settings, board_address, change, create, read, settings_path
+from assistant.settings import BoardAddress, Settings, board_address, change, create, read, settings_path
 
 
 @pytest.fixture
@@ -191,15 +191,21 @@ def test_where_they_are(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     assert settings_path().name == "settings.toml"
-    assert Path(board_address()).name == "board.db"
+    assert Path(board_address().file).name == "board.db"
+    usual = board_address().file
     if os.name == "posix" and os.uname().sysname == "Linux":  # XDG Base Directory Specification 0.8
         assert settings_path() == tmp_path / "config" / "tapehand" / "settings.toml"
-        assert board_address() == str(tmp_path / "data" / "tapehand" / "board.db")
+        assert board_address().file == str(tmp_path / "data" / "tapehand" / "board.db")
     monkeypatch.setenv("DATABASE_URL", "postgresql://bench/board")
-    assert board_address() == "postgresql://bench/board"
+    assert board_address() == BoardAddress(usual, "postgresql://bench/board")
     monkeypatch.setenv("TAPEHAND_BOARD", "b.db")
-    assert board_address() == "b.db"
-    assert board_address("c.db") == "c.db"
+    assert board_address() == BoardAddress("b.db", "postgresql://bench/board")
+    assert board_address("c.db") == BoardAddress("c.db")
+    assert board_address("postgres://bench/two") == BoardAddress(usual, "postgres://bench/two")
+    monkeypatch.setenv("DATABASE_URL", "sqlite:///d.db")
+    assert board_address() == BoardAddress("b.db")
+    monkeypatch.delenv("TAPEHAND_BOARD")
+    assert board_address() == BoardAddress("sqlite:///d.db")
     monkeypatch.setenv("TAPEHAND_SETTINGS", "s.toml")
     assert settings_path() == Path("s.toml")
     assert settings_path("t.toml") == Path("t.toml")

@@ -16,8 +16,10 @@ from typing import Any
 
 from sqlalchemy import Connection, func, insert, select
 
+from assistant.board import log
+from assistant.board.log import LONGEST_NAME
 from assistant.board.sqlite import SqliteBoard
-from assistant.board.tables import jobs, names, states
+from assistant.board.tables import jobs, states
 from assistant.errors import BoardError, BoardTooNew
 from assistant.language.requests import Measure
 from assistant.session.job import Job
@@ -27,7 +29,6 @@ from assistant.tape import written
 __all__ = ["exported", "imported"]
 
 VERSION = 1
-LONGEST_NAME = 200
 NOT_OURS = "This is not a board that Tapehand exported. Nothing was changed."
 
 
@@ -53,7 +54,9 @@ def imported(board: SqliteBoard, document: object) -> list[str]:
         new_jobs = [_job(entry) for entry in document["jobs"]]
     except (KeyError, TypeError, ValueError, AttributeError, RecursionError):
         raise BoardError(NOT_OURS) from None
-    return board.run(lambda connection: _add_names(connection, new_names) + _add_jobs(connection, new_jobs))
+    told = board.run(lambda connection: _add_names(connection, new_names) + _add_jobs(connection, new_jobs))
+    board.writes += 1
+    return told
 
 
 def _export(connection: Connection) -> dict[str, Any]:
@@ -69,11 +72,11 @@ def _export(connection: Connection) -> dict[str, Any]:
                 "name": row.name,
                 "exact": row.exact,
                 "tape": _mark(row.record),
-                "kept": row.kept,
+                "kept": row.moment,
                 "done": row.done,
                 "record": json.loads(row.record),
             }
-            for row in connection.execute(select(names).order_by(names.c.id))
+            for row in log.kept(connection)
         ],
         "jobs": [
             {"begun": row.begun, "ended": row.ended, "states": of_job.get(row.id, [])}
@@ -118,9 +121,9 @@ def _time(text: Any) -> str:
 
 
 def _add_names(connection: Connection, new: list[dict[str, Any]]) -> list[str]:
-    told = []
-    there = {tuple(row) for row in connection.execute(select(names.c.name, names.c.record, names.c.kept))}
-    standing = set(connection.scalars(select(names.c.name).where(names.c.done.is_(None))))
+    told, added = [], []
+    there = {(row.name, row.record, row.moment) for row in log.kept(connection)}
+    standing = set(log.standing(connection))
     for entry in new:
         if (entry["name"], entry["record"], entry["kept"]) in there:
             continue
@@ -129,7 +132,8 @@ def _add_names(connection: Connection, new: list[dict[str, Any]]) -> list[str]:
                 told.append(f'"{entry["name"]}" is on this board already and was left as it is.')
                 continue
             standing.add(entry["name"])
-        connection.execute(insert(names).values(entry))
+        added.append(entry)
+    log.put_down(connection, added)
     return told
 
 

@@ -10,6 +10,7 @@ from assistant.errors import BoardError
 from assistant.language.requests import Done, Keep
 from assistant.session.answer import Answer
 from assistant.session.effects import Effect, Save, Say, Show, Sound
+from assistant.session.events import BoardChanged
 
 __all__ = ["Keeper"]
 
@@ -45,6 +46,18 @@ class Keeper:
             return rest
         self._told = trouble
         return _instead(rest, replace(answer, say=f"{answer.say} {trouble}".lstrip()))
+
+    @property
+    def moved(self) -> bool:
+        """Whether ``board_changed`` has something to tell."""
+        return self._board.moved
+
+    def board_changed(self) -> BoardChanged | None:
+        """What others did to the board since, for the session to take in; None where it cannot be read just now."""
+        try:
+            return BoardChanged(*self._board.refreshed())
+        except BoardError:
+            return None
 
     def _try(self, save: Save) -> str:
         try:

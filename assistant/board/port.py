@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from assistant.language.requests import Measure
-from assistant.session.job import Job
+from assistant.session.job import Job, Names
 
-__all__ = ["Board", "MemoryBoard", "Names"]
-
-Names = tuple[tuple[str, Measure], ...]
-"""What stands on the board: names with what they stand for, oldest first. Each name once."""
+__all__ = ["Board", "MemoryBoard"]
 
 
 class Board(Protocol):
@@ -18,6 +14,10 @@ class Board(Protocol):
 
     notice: str
     """A sentence about the board that should be told once; mostly empty."""
+
+    @property
+    def moved(self) -> bool:
+        """Whether something else stands on the board than the job in hand says: time for ``refreshed``."""
 
     def load(self) -> tuple[Job, tuple[Job, ...]]:
         """The job as it was last saved and the jobs before it, oldest first. A new board: an empty job."""
@@ -29,6 +29,13 @@ class Board(Protocol):
             BoardError: when it is not. The board on disk is as it was before.
         """
 
+    def refreshed(self) -> tuple[Names, Names]:
+        """Have the job in hand go by what stands on the board now. Returns which names it knew went, which came.
+
+        Raises:
+            BoardError: when it cannot be read. Nothing has changed.
+        """
+
     def close(self) -> None:
         """Let go of everything. Closing twice is no error."""
 
@@ -37,6 +44,7 @@ class MemoryBoard:
     """The official stand-in: a board for as long as the program runs."""
 
     notice = ""
+    moved = False
 
     def __init__(self, names: Names = ()) -> None:
         self._now: tuple[Job, tuple[Job, ...]] = (Job(kept=names), ())
@@ -46,6 +54,9 @@ class MemoryBoard:
 
     def save(self, job: Job, history: tuple[Job, ...] = ()) -> None:
         self._now = (job, history)
+
+    def refreshed(self) -> tuple[Names, Names]:
+        return (), ()
 
     def close(self) -> None:
         pass

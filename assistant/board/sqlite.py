@@ -7,10 +7,9 @@ commits may be lost (sqlite.org/pragma.html#pragma_synchronous).
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import datetime, timezone
 from pathlib import Path
 from typing import Any, TypeVar
@@ -18,13 +17,12 @@ from typing import Any, TypeVar
 from sqlalchemy import URL, Connection, create_engine, delete, event, func, insert, select, update
 from sqlalchemy.pool import NullPool
 
+from assistant.board import log
 from assistant.board.failures import Corrupt, sentences
-from assistant.board.port import Names
-from assistant.board.tables import SCHEMA_VERSION, jobs, metadata, names, states
+from assistant.board.log import Standing, Whereabouts
+from assistant.board.tables import SCHEMA_VERSION, jobs, metadata, states, to_version_2
 from assistant.errors import BoardError, BoardTooNew
-from assistant.language.requests import Measure
-from assistant.session.job import Job
-from assistant.session.record import from_record, to_record
+from assistant.session.job import Job, Names, with_names
 
 __all__ = ["SqliteBoard"]
 
@@ -39,6 +37,9 @@ class SqliteBoard:
 
     ``jobs=False`` keeps the names only, for a single request: the job in hand at the bench stays as it is.
 
+    ``moved`` is set once what stands on the board is not what the job in hand says: another bench was at it.
+    ``writes`` counts how often something was written to the log.
+
     Raises, on opening:
         BoardError: BoardLocked, BoardReadOnly, DiskFull or BoardTooNew. A damaged file is moved aside, never
             deleted, and ``notice`` says where to.
@@ -51,8 +52,12 @@ class SqliteBoard:
         self._job_id: int | None = None
         self._saved: tuple[Job, ...] = ()
         """The states of the job in hand as they stand on disk."""
-        self._names: dict[str, Measure] = {}
+        self._written: tuple[tuple[str, ...], ...] = ()
+        """For each of them the keys of what it wrote in the log."""
+        self._names: dict[str, Standing] = {}
         """The names as this board last wrote or read them: what others add or take away meanwhile is theirs."""
+        self.moved = False
+        self.writes = 0
         self._owner = ThreadPoolExecutor(max_workers=1, thread_name_prefix="board")
         self._connection: Connection | None = None
         try:
@@ -69,7 +74,29 @@ class SqliteBoard:
 
     def names(self) -> Names:
         """What stands on the board now, whoever put it there."""
-        return self._do(self._read_names)
+        return _plain(self.run(log.standing))
+
+    def refreshed(self) -> tuple[Names, Names]:
+        """Have the job in hand go by what stands now. Returns which names it knew went, and which came."""
+        return self._do(self._refresh)
+
+    def waiting(self) -> list[str]:
+        """The names that the shared board has still to be told about."""
+        return self.run(log.waiting)
+
+    def outgoing(self, most: int) -> tuple[Whereabouts, list[dict[str, Any]]]:
+        """How far the shared board has been read, and what it has not got yet."""
+        return self.run(lambda connection: (log.whereabouts_now(connection), log.outgoing(connection, most)))
+
+    def incoming(self, there: Whereabouts, rows: Iterable[Mapping[str, Any]]) -> None:
+        """Take in what is on the shared board, read up to ``there``."""
+
+        self.run(lambda connection: log.incoming(connection, there, rows))
+
+    def look(self) -> None:
+        """Set ``moved`` where something else stands on the board by now than this board knew."""
+        standing = self.names()
+        self.moved = dict(standing) != dict(_plain(self._names))
 
     def run(self, work: Callable[[Connection], T]) -> T:
         """Do something else with the database, in one transaction, on the thread that owns it."""
@@ -122,57 +149,85 @@ class SqliteBoard:
             self._connection = _connected(self.path)
 
     def _load(self) -> tuple[Job, tuple[Job, ...]]:
-        standing = self._read_names()
-        self._names = dict(standing)
-        if not self._jobs:
-            return Job(kept=standing), ()
         with self._transaction() as connection:
+            self._names = log.standing(connection)
+            names = _plain(self._names)
+            if not self._jobs:
+                return Job(kept=names), ()
             self._job_id = connection.scalar(select(func.max(jobs.c.id)).where(jobs.c.ended.is_(None)))
-            records = connection.scalars(
-                select(states.c.record).where(states.c.job == self._job_id).order_by(states.c.depth)
+            rows = connection.execute(
+                select(states.c.record, states.c.events).where(states.c.job == self._job_id).order_by(states.c.depth)
             ).all()
-        try:
-            self._saved = tuple(Job.from_dict(json.loads(record)) for record in records)
-        except ValueError:
-            self.notice = "The last job on the board cannot be read. A new one is begun; the names are still there."
-            self._job_id, self._saved = None, ()
-        if not self._saved:
-            return Job(kept=standing), ()
-        known = self._saved[-1].kept
-        self._saved = tuple(_with_names(state, known, standing) for state in self._saved)
+            try:
+                self._saved = tuple(Job.from_dict(json.loads(row.record)) for row in rows)
+            except ValueError:
+                self.notice = "The last job on the board cannot be read. A new one is begun; the names are still there."
+                self._job_id, self._saved = None, ()
+            if not self._saved:
+                self._written = ()
+                return Job(kept=names), ()
+            self._written = tuple(tuple(json.loads(row.events or "[]")) for row in rows)
+            self._go_by(connection, *_difference(self._saved[-1].kept, names))
         return self._saved[-1], self._saved[:-1]
+
+    def _refresh(self) -> tuple[Names, Names]:
+        with self._transaction() as connection:
+            standing = log.standing(connection)
+            taken, added = _difference(_plain(self._names), _plain(standing))
+            self._go_by(connection, taken, added)
+        self._names, self.moved = standing, False
+        return taken, added
+
+    def _go_by(self, connection: Connection, taken: Names, added: Names) -> None:
+        """Have every state of the job in hand know what others did to the board; on disk too, for undo goes there."""
+        if not taken and not added:
+            return
+        now = tuple(with_names(state, taken, added) for state in self._saved)
+        if self._goes_on(connection):
+            _put(connection, self._job_id, 0, now, self._written)
+        self._saved = now
+
+    def _goes_on(self, connection: Connection) -> bool:
+        """Whether the job on disk is the one in hand. No other program has gone on with it meanwhile."""
+        depth = connection.scalar(select(func.max(states.c.depth)).where(states.c.job == self._job_id))
+        return depth is not None and depth == len(self._saved) - 1
 
     def _save(self, now: tuple[Job, ...]) -> None:
         same = _common(self._saved, now)
-        undone = same == len(now)
-        moment = _moment()
+        over = len(self._saved) - len(now) + 1  # how many states a clean start has let go of
+        begun_over = same == 0 and 0 < over < len(self._saved) and now[:-1] == self._saved[over:]
+        scratched = [key for keys in self._written[same:] for key in keys] if same else []
+        written = list(self._written[over:] if begun_over else self._written[:same])
+        moment = log.moment()
         job_id = self._job_id
         with self._transaction() as connection:
-            _change_names(connection, self._names, dict(now[-1].kept), undone, moment)
+            names, before = dict(self._names), {name: standing.measure for name, standing in self._names.items()}
+            if scratched:
+                log.undo(connection, scratched, moment)
+                names = log.standing(connection)
+            if written:
+                before = dict(now[len(written) - 1].kept)
+            carried = len(written)
+            for state in now[carried:]:
+                after = dict(state.kept)
+                written.append(tuple(log.changed(connection, names, before, after, moment)))
+                before = after
             if self._jobs:
-                depth = connection.scalar(select(func.max(states.c.depth)).where(states.c.job == job_id))
-                ours = depth is not None and depth == len(self._saved) - 1
+                ours = self._goes_on(connection)
                 if not ours or not same:
                     # A clean start, or another program has gone on with this job: this one gets a row of its own.
                     if job_id is not None and ours:
                         _end(connection, job_id, moment)
                     same = 0
                     job_id = connection.execute(insert(jobs).values(begun=moment).returning(jobs.c.id)).scalar_one()
-                connection.execute(delete(states).where(states.c.job == job_id, states.c.depth >= same))
-                new = [
-                    {"job": job_id, "depth": depth, "record": json.dumps(now[depth].to_dict())}
-                    for depth in range(same, len(now))
-                ]
-                if new:
-                    connection.execute(insert(states), new)
-        self._job_id, self._saved, self._names = job_id, now, dict(now[-1].kept)
-
-    def _read_names(self) -> Names:
-        with self._transaction() as connection:
-            rows = connection.execute(
-                select(names.c.name, names.c.record).where(names.c.done.is_(None)).order_by(names.c.id)
-            ).all()
-        return tuple((name, from_record(json.loads(record))) for name, record in rows)
+                _put(connection, job_id, same, now, written)
+        self.moved = self.moved or dict(_plain(names)) != dict(now[-1].kept)
+        self.writes += bool(scratched) or any(written[carried:])
+        self._job_id, self._saved, self._written = job_id, now, tuple(written)
+        self._names = {
+            name: names[name] if name in names and names[name].measure == measure else Standing(measure, ())
+            for name, measure in now[-1].kept
+        }
 
 
 def _connected(path: Path) -> Connection:
@@ -201,10 +256,13 @@ def _connected(path: Path) -> Connection:
                 )
             if connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one() != "ok":
                 raise Corrupt("quick_check")
+            if version == 1:
+                to_version_2(connection)
             if version == 0:
                 if connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar_one():
                     raise BoardError(f"{path} is another program's database. Name another file for the board.")
                 metadata.create_all(connection)
+            if version < SCHEMA_VERSION:
                 connection.exec_driver_sql(f"PRAGMA user_version = {SCHEMA_VERSION}")
     except BaseException:
         connection.close()
@@ -229,39 +287,28 @@ def _end(connection: Connection, job_id: int, moment: str) -> None:
     connection.execute(delete(states).where(states.c.job == job_id, states.c.depth < last))
 
 
-def _change_names(
-    connection: Connection, before: dict[str, Measure], after: dict[str, Measure], undone: bool, moment: str
+def _put(
+    connection: Connection, job_id: int | None, depth: int, now: Sequence[Job], written: Sequence[Sequence[str]]
 ) -> None:
-    """Do to the board what this job did to its names. What was undone never was."""
-    gone = [name for name in before if after.get(name) != before[name]]
-    come = [name for name in after if after[name] != before.get(name)]
-    for name in gone:
-        record = json.dumps(to_record(before[name]))
-        standing = (names.c.name == name) & (names.c.record == record) & names.c.done.is_(None)
-        finish = delete(names) if undone else update(names).values(done=moment)
-        connection.execute(finish.where(standing))
-    for name in come:
-        record = json.dumps(to_record(after[name]))
-        if undone:
-            earlier = select(func.max(names.c.id)).where(names.c.name == name, names.c.record == record)
-            back = update(names).where(names.c.id == earlier.scalar_subquery()).values(done=None)
-            if connection.execute(back).rowcount:
-                continue
-        # Another program may have put the same name up meanwhile: the newer one stands.
-        connection.execute(update(names).where(names.c.name == name, names.c.done.is_(None)).values(done=moment))
-        exact = str(after[name].length.inches)
-        connection.execute(insert(names).values(name=name, exact=exact, record=record, kept=moment))
+    """Write the states from one depth on, in place of those that stand there."""
+    connection.execute(delete(states).where(states.c.job == job_id, states.c.depth >= depth))
+    new = [
+        {"job": job_id, "depth": at, "record": json.dumps(now[at].to_dict()), "events": json.dumps(written[at])}
+        for at in range(depth, len(now))
+    ]
+    if new:
+        connection.execute(insert(states), new)
 
 
-def _with_names(state: Job, known: Names, standing: Names) -> Job:
-    """The state with what others did to the board since: their names added, what they finished taken away."""
-    added = [entry for entry in standing if entry not in known]
-    taken = [entry for entry in known if entry not in standing]
-    if not added and not taken:
-        return state
-    kept = {name: what for name, what in state.kept if (name, what) not in taken} | dict(added)
-    base = _with_names(state.base, known, standing) if state.base else None
-    return replace(state, kept=tuple(kept.items()), base=base)
+def _plain(names: Mapping[str, Standing]) -> Names:
+    return tuple((name, standing.measure) for name, standing in names.items())
+
+
+def _difference(known: Names, standing: Names) -> tuple[Names, Names]:
+    """What went and what came."""
+    was, now = dict(known), dict(standing)
+    taken = tuple((name, measure) for name, measure in known if now.get(name) != measure)
+    return taken, tuple((name, measure) for name, measure in standing if was.get(name) != measure)
 
 
 def _common(before: tuple[Job, ...], after: tuple[Job, ...]) -> int:
@@ -272,7 +319,3 @@ def _common(before: tuple[Job, ...], after: tuple[Job, ...]) -> int:
             break
         same += 1
     return same
-
-
-def _moment() -> str:
-    return datetime.now(timezone.utc).isoformat(timespec="seconds")

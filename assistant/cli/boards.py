@@ -9,10 +9,11 @@ from pathlib import Path
 
 from assistant import settings
 from assistant.board.exchange import exported, imported
-from assistant.board.opening import open_board
+from assistant.board.opening import courier_of, open_board
 from assistant.board.sqlite import SqliteBoard
 from assistant.errors import BoardError
 from assistant.tape import written
+from assistant.whole import write_whole
 
 __all__ = ["run"]
 
@@ -21,10 +22,13 @@ LARGEST_IMPORT = 100_000_000
 
 
 def run(options: argparse.Namespace) -> int:
-    board = open_board(settings.board_address(options.board), jobs=False)
+    address = settings.board_address(options.board)
+    board = open_board(address, jobs=False)
+    courier = courier_of(board, address)
     try:
-        if board.notice:
-            print(f"tapehand: {board.notice}", file=sys.stderr)
+        for sentence in (board.notice, courier.exchange() if courier else ""):
+            if sentence:
+                print(f"tapehand: {sentence}", file=sys.stderr)
         match options.action:
             case "list":
                 _list(board, options.json)
@@ -32,7 +36,11 @@ def run(options: argparse.Namespace) -> int:
                 _export(board, options.file)
             case "import":
                 _import(board, options.file)
+                if courier:
+                    courier.exchange()
     finally:
+        if courier:
+            courier.close()
         board.close()
     return 0
 
@@ -55,7 +63,7 @@ def _export(board: SqliteBoard, file: str) -> None:
         print(text, end="")
         return
     try:
-        Path(file).write_text(text, encoding="utf-8")
+        write_whole(Path(file), text.encode())
     except OSError as error:
         raise BoardError(f"Cannot write {file}: {error.strerror}. Name another place.") from None
 

@@ -86,7 +86,10 @@ def run(options: argparse.Namespace) -> int:
             return check.run(options.settings, options.board, sys.stdout)
         case "prove":
             from assistant.prove import run as proving
+            from assistant.prove.source import in_source
 
+            if options.faults or options.benches:
+                return in_source("faults" if options.faults else "benches", options.quick)
             return proving.run(options.only, options.quick, options.model)
     from assistant import app
 
@@ -154,6 +157,8 @@ def _parser() -> argparse.ArgumentParser:
     prove = commands.add_parser("prove", help="the benchmarks on this machine, as a table", add_help=False)
     prove.add_argument("--quick", action="store_true", help="a few clips a set: to see that it works, not to quote")
     prove.add_argument("--only", choices=PARTS, help="one part")
+    prove.add_argument("--faults", action="store_true", help="what goes wrong in a shop, to a bench of its own")
+    prove.add_argument("--benches", action="store_true", help="several benches at one board, on a server of its own")
     prove.add_argument("--model", metavar="FOLDER", help="measure this speech model too")
 
     board = commands.add_parser("board", parents=[places], help="what is kept: list, export, import")

@@ -24,6 +24,7 @@ from assistant.printing.wrap import WrapTemplate, wrap_sheets
 from assistant.session.answer import Answer
 from assistant.session.events import Started
 from assistant.tape import Form
+from assistant.whole import write_whole
 
 __all__ = ["run"]
 
@@ -114,7 +115,7 @@ def _degrees(text: str) -> Fraction:
 
 def _written(pdf: bytes, name: str) -> int:
     try:
-        Path(name).write_bytes(pdf)
+        write_whole(Path(name), pdf)
     except OSError as error:
         raise CannotWrite(f"{name} cannot be written: {error.strerror}. Choose another with --out.") from None
     print(f"{name} is ready to print.")

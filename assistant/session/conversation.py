@@ -45,7 +45,7 @@ from assistant.session import questions
 from assistant.session.answer import Answer
 from assistant.session.carry_out import Unknown, carry_out, correct, do_all, marks_in_hand, result_of, workable
 from assistant.session.deeds import Deed, Define, operands
-from assistant.session.job import Job, cleared
+from assistant.session.job import Job, Names, cleared, with_names
 from assistant.session.manners import Manners
 from assistant.session.present import inches_of, said, step_sizes, steps_of
 from assistant.session.questions import Question
@@ -112,6 +112,21 @@ class Conversation:
         return self._given(
             replace(answer, request=request),
             again=not isinstance(request, (Manner, Confirm)) and request != Walk(Step.AGAIN),
+        )
+
+    def board_changed(self, taken: Names, added: Names) -> str:
+        """Go by what another bench did to the board, however far it is scratched back. Returns what he has to know:
+        which of his names stand for something else now, or for nothing."""
+        his = dict(self.job.kept)
+        self.job = with_names(self.job, taken, added)
+        self.history = tuple(with_names(job, taken, added) for job in self.history)
+        now = dict(self.job.kept)
+        changed = [name for name, _ in taken if name in his and now.get(name) != his[name]]
+        return " ".join(
+            f"Another bench kept {name} again: {self._reader.measured(now[name])}."
+            if name in now
+            else f"Another bench is done with {name}."
+            for name in changed
         )
 
     def likely(self) -> tuple[str, ...]:

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from assistant.language.requests import Request
 from assistant.language.understanding import Outcome
+from assistant.session.job import Names
 
 __all__ = [
     "Asked",
+    "BoardChanged",
     "Event",
     "Heard",
     "MicrophoneBack",
@@ -51,7 +53,7 @@ class Misheard:
     """There was speech, and it was not for us or not clear enough to trust."""
 
     reason: str
-    """One word for the record: "unclear", "noise", "not-for-us"."""
+    """One word for the record: "unclear", "noise", "not-for-us"; "restarted" where the recogniser failed under it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,16 @@ class MicrophoneBack:
     """There is a microphone again."""
 
 
+@dataclass(frozen=True, slots=True)
+class BoardChanged:
+    """Another bench was at the board."""
+
+    taken: Names
+    """What it finished, or put something else in the place of."""
+    added: Names
+    """What it put up."""
+
+
 Event = (
     Started
     | Heard
@@ -100,4 +112,5 @@ Event = (
     | SpeechFinished
     | MicrophoneLost
     | MicrophoneBack
+    | BoardChanged
 )

@@ -12,10 +12,14 @@ from assistant.session.deeds import Deed
 from assistant.session.record import from_record, to_record
 from assistant.tape import Tape
 
-__all__ = ["VERSION", "Job", "alone", "cleared"]
+__all__ = ["VERSION", "Job", "Names", "alone", "cleared", "with_names"]
 
 VERSION = 1
 """Of the form a job is written in."""
+
+
+Names = tuple[tuple[str, Measure], ...]
+"""What stands on the board: names with what they stand for, oldest first. Each name once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +37,7 @@ class Job:
     """Which of the marks was said last; 0 before the first."""
     string: tuple[Measure, ...] | None = None
     """The running string, while one is open."""
-    kept: tuple[tuple[str, Measure], ...] = ()
-    """Names on the board with what they stand for, oldest first."""
+    kept: Names = ()
     tape: Tape | None = None
     """The tape he asked for; none where the settings decide."""
     plus: Length | None = None
@@ -100,3 +103,11 @@ def cleared(job: Job) -> Job:
 def alone(job: Job) -> Job:
     """Without what came before it: fit to be the ``base`` of another."""
     return replace(job, base=None, trail=())
+
+
+def with_names(job: Job, taken: Names, added: Names) -> Job:
+    """With what others did to the board: what they finished or wrote over taken away, what they put up added."""
+    gone = set(taken)
+    kept = {name: measure for name, measure in job.kept if (name, measure) not in gone} | dict(added)
+    base = with_names(job.base, taken, added) if job.base else None
+    return replace(job, kept=tuple(kept.items()), base=base)

@@ -32,6 +32,7 @@ from assistant.session.effects import (
 )
 from assistant.session.events import (
     Asked,
+    BoardChanged,
     Event,
     Heard,
     MicrophoneBack,
@@ -51,6 +52,7 @@ from assistant.session.states import TABLE, State, kind_of
 __all__ = ["Session"]
 
 CANNOT_HEAR = "Can't hear you over that. Use the keys."
+LOST_IT = "I lost that: my hearing had to be started again. Say it again."
 UNKNOWN_WORDS = "I don't know those words. Ask what can I say."
 _EARCONS = {"refused": "error", "not-understood": "not-understood"}
 _MISSES = 2
@@ -115,9 +117,13 @@ class Session:
                 self._misses = 0
                 answer = self._talk.asked(shown, request)
             case Misheard(reason):
-                if self._state is State.LISTENING and reason != "unclear":
+                if self._state is State.LISTENING and reason in ("noise", "not-for-us"):
                     return []  # nobody called us: it was talk or noise, and is let pass
-                answer = self._missed("")
+                answer = self._talk.not_understood("", LOST_IT) if reason == "restarted" else self._missed("")
+            case BoardChanged(taken, added):
+                words = self._talk.board_changed(taken, added)
+                told: list[Effect] = [Notice(words)] if words else []
+                return [*told, Save(self.job, self.history)] if (self.job, self.history) != before else told
             case _:
                 return self._floor(event)
         return self._reply(answer, spoken=_spoken(event), changed=(self.job, self.history) != before)

@@ -19,7 +19,8 @@
     SPEAKING    an answer is being said
     DEAF        there is no microphone: keys and print do the whole job
 
-Keys and typed words are answered in every state. Whether a question is open is no state of its own: it
+Keys and typed words are answered in every state, and what another bench does to the board is taken in in every one
+without leaving it. Whether a question is open is no state of its own: it
 changes what the next words mean (``questions``), not who has the floor. Attention that is always open stands
 in LISTENING where the others stand in WAITING; push to talk stands in WAITING where the wake phrase would
 leave a follow-up window open.
@@ -34,6 +35,7 @@ from enum import Enum
 
 from assistant.session.events import (
     Asked,
+    BoardChanged,
     Event,
     Heard,
     MicrophoneBack,
@@ -75,31 +77,32 @@ _ROWS: dict[State, dict[Kind, set[State]]] = {
     # From     event: where it may lead. Words that need no answer aloud lead back to rest.
     _W: {
         Started: {_S}, Heard: {_S, _L, _W}, Asked: {_S, _L, _W},
-        WakeHeard: {_C}, DOWN: {_H}, MicrophoneLost: {_D},
+        WakeHeard: {_C}, DOWN: {_H}, MicrophoneLost: {_D}, BoardChanged: {_W},
     },
     _C: {
         Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S},
-        WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W, _L}, MicrophoneLost: {_D},
+        WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W, _L}, MicrophoneLost: {_D}, BoardChanged: {_C},
     },
     _L: {
         Started: {_S}, Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S, _L},
         WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W, _L}, SpeechFinished: {_L}, MicrophoneLost: {_D},
+        BoardChanged: {_L},
     },
     _H: {
         Heard: {_H}, Asked: {_H}, Misheard: {_H},
-        UP: {_R, _L}, MicrophoneLost: {_D},
+        UP: {_R, _L}, MicrophoneLost: {_D}, BoardChanged: {_H},
     },
     _R: {
         Heard: {_S, _L, _W}, Asked: {_S, _L, _W}, Misheard: {_S},
-        WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W}, MicrophoneLost: {_D},
+        WakeHeard: {_C}, DOWN: {_H}, WindowClosed: {_W}, MicrophoneLost: {_D}, BoardChanged: {_R},
     },
     _S: {
         Heard: {_S, _L, _W}, Asked: {_S, _L, _W},
-        WakeHeard: {_C}, DOWN: {_H}, SpeechFinished: {_L, _W}, MicrophoneLost: {_D},
+        WakeHeard: {_C}, DOWN: {_H}, SpeechFinished: {_L, _W}, MicrophoneLost: {_D}, BoardChanged: {_S},
     },
     _D: {
         Started: {_D}, Heard: {_D}, Asked: {_D},
-        DOWN: {_D}, MicrophoneBack: {_W, _L},
+        DOWN: {_D}, MicrophoneBack: {_W, _L}, BoardChanged: {_D},
     },
 }  # fmt: skip
 

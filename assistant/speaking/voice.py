@@ -20,8 +20,9 @@ __all__ = ["PyttsxVoice", "SilentVoice", "Voice", "VoiceSettings", "say_to_file"
 
 START_DEADLINE_S = 10.0
 """Python, pyttsx3 and the engine's data, on a slow and busy machine."""
-RENDER_DEADLINE_S = 3.0
-"""One breath. Typically ten milliseconds; more than this is an engine that hangs."""
+RENDER_DEADLINE_S = 1.5
+"""One breath. Typically ten milliseconds; more than this is an engine that hangs: he is to hear the answer within three
+seconds all the same, from a new one."""
 CACHE_BYTES = 8_000_000
 """About three minutes of speech at 22,050 Hz."""
 SLOWEST, FASTEST = 80, 320

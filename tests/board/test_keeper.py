@@ -9,13 +9,14 @@ import pytest
 
 from assistant.board import sqlite
 from assistant.board.keeper import Keeper
-from assistant.board.opening import NamesOnDemand, board_path, open_board
+from assistant.board.opening import BoardLater, NamesOnDemand, board_path, open_board
 from assistant.board.sqlite import SqliteBoard
 from assistant.errors import BoardError, BoardLocked
 from assistant.language.requests import Center, Done, Keep
 from assistant.session.answer import Answer
 from assistant.session.effects import Effect, Listen, Save, Say, Show, Sound
 from assistant.session.job import Job
+from assistant.settings import BoardAddress
 from tests.board.jobs import LEG, RAIL, with_piece
 
 CENTER = Answer("center", "answer", "Twenty-six and thirteen sixteenths.", request=Center())
@@ -105,24 +106,24 @@ def test_what_could_not_be_saved_goes_along_with_the_next_answer(path: Path) -> 
 
 
 def test_a_desk_makes_no_file_until_there_is_a_name(path: Path) -> None:
-    desk = NamesOnDemand(str(path))
+    desk = NamesOnDemand(BoardAddress(str(path)))
     assert desk.load() == (Job(), ())
     desk.save(with_piece("1"), (Job(),))
     assert not path.exists()
     desk.save(JOB, (Job(), with_piece("1")))
     desk.close()
-    again = NamesOnDemand(str(path))
+    again = NamesOnDemand(BoardAddress(str(path)))
     assert again.load() == (Job(kept=(("leg", LEG),)), ())
     again.save(Job(kept=(("leg", LEG), ("rail", RAIL))), (Job(kept=(("leg", LEG),)),))
     again.close()
-    board = open_board(str(path))
+    board = open_board(BoardAddress(str(path)))
     assert dict(board.names()) == {"leg": LEG, "rail": RAIL}
     board.close()
 
 
 def test_a_desk_at_a_board_that_cannot_be_opened(path: Path) -> None:
     SqliteBoard(path).close()
-    desk = NamesOnDemand(str(path))
+    desk = NamesOnDemand(BoardAddress(str(path)))
     with Lock(path):
         assert desk.load() == (Job(), ())
         assert desk.notice.startswith(LOCKED)
@@ -149,5 +150,31 @@ def test_addresses(address: str, path: str) -> None:
 
 @pytest.mark.parametrize("address", ["postgresql://bench/board", "sqlite://", "http://x/y"])
 def test_addresses_of_other_databases(address: str) -> None:
-    with pytest.raises(BoardError, match=r"cannot be kept in a \w+ database yet"):
+    with pytest.raises(BoardError, match=r"cannot be kept in a \w+ database"):
         board_path(address)
+
+
+def test_a_board_that_could_not_be_opened_is_there_as_soon_as_it_can_be(path: Path) -> None:
+    first = SqliteBoard(path)
+    first.save(Job(kept=(("rail", RAIL),)), ())
+    first.close()
+    opened: list[SqliteBoard] = []
+    board = BoardLater(BoardAddress(str(path)))
+    board.opened = opened.append
+    keeper = Keeper(board)
+    with Lock(path):
+        assert board.load() == (Job(), ())
+        show = keeper.carried_out(effects(KEPT))[0]
+        assert isinstance(show, Show)
+        assert show.answer.status == "refused"  # nothing is confirmed that is not on disk
+        assert not opened
+    assert keeper.carried_out(effects(KEPT)) == effects(KEPT, None)
+    assert len(opened) == 1
+    assert keeper.moved  # the names that stood there already
+    changed = keeper.board_changed()
+    assert changed is not None
+    assert (changed.taken, changed.added) == ((), (("rail", RAIL),))
+    board.close()
+    again = SqliteBoard(path)
+    assert dict(again.names()) == {"rail": RAIL, "leg": LEG}
+    again.close()

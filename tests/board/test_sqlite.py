@@ -6,16 +6,19 @@ import json
 import sqlite3
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from assistant.board import log
 from assistant.board.sqlite import SqliteBoard
 from assistant.errors import BoardError
 from assistant.language.requests import Measure
 from assistant.length import Length
 from assistant.session.job import Job
+from assistant.session.record import to_record
 from tests.board.jobs import LEG, RAIL, THIRD, with_piece
 
 
@@ -31,6 +34,14 @@ def names_of(path: Path) -> dict[str, Measure]:
     board = SqliteBoard(path, jobs=False)
     try:
         return dict(board.names())
+    finally:
+        board.close()
+
+
+def ever_kept(path: Path) -> list[Any]:
+    board = SqliteBoard(path, jobs=False)
+    try:
+        return board.run(lambda connection: list(log.kept(connection)))
     finally:
         board.close()
 
@@ -96,7 +107,7 @@ def test_lengths_are_written_as_exact_fractions(path: Path) -> None:
     board.save(Job(kept=(("leg", LEG), ("third", THIRD))), ())
     board.close()
     raw = sqlite3.connect(path)
-    assert raw.execute("SELECT name, exact FROM names ORDER BY id").fetchall() == [
+    assert raw.execute("SELECT name, exact FROM events ORDER BY id").fetchall() == [
         ("leg", "429/8"),
         ("third", "193/3"),
     ]
@@ -110,9 +121,7 @@ def test_what_is_done_leaves_the_board_and_its_record_stays(path: Path) -> None:
     board.save(replace(kept, kept=(("rail", RAIL),)), (kept,))
     assert board.names() == (("rail", RAIL),)
     board.close()
-    raw = sqlite3.connect(path)
-    assert raw.execute("SELECT name FROM names WHERE done IS NOT NULL").fetchall() == [("leg",)]
-    raw.close()
+    assert [(row.name, row.done is not None) for row in ever_kept(path)] == [("leg", True), ("rail", False)]
 
 
 def test_undoing_done_puts_the_name_back(path: Path) -> None:
@@ -131,9 +140,7 @@ def test_undoing_keep_takes_the_name_away_and_leaves_nothing_done(path: Path) ->
     board.save(Job(kept=(("leg", LEG),)), (Job(),))
     board.save(Job(), ())
     board.close()
-    raw = sqlite3.connect(path)
-    assert raw.execute("SELECT count(*) FROM names").fetchone() == (0,)
-    raw.close()
+    assert ever_kept(path) == []
 
 
 def test_undoing_a_name_kept_again_brings_the_older_value_back(path: Path) -> None:
@@ -242,3 +249,49 @@ def test_any_run_of_saving_undoing_and_restarting_comes_back(
         board.save(job, history)
         assert dict(board.names()) == dict(job.kept)
     board.close()
+
+
+def test_a_board_of_the_first_version_is_carried_over(path: Path) -> None:
+    path.parent.mkdir()
+    raw = sqlite3.connect(path)
+    raw.executescript(
+        """
+        CREATE TABLE jobs (id INTEGER PRIMARY KEY, begun TEXT NOT NULL, ended TEXT);
+        CREATE TABLE states (job INTEGER, depth INTEGER, record TEXT NOT NULL, PRIMARY KEY (job, depth));
+        CREATE TABLE names (id INTEGER PRIMARY KEY, name TEXT NOT NULL, exact TEXT NOT NULL, record TEXT NOT NULL,
+                            kept TEXT NOT NULL, done TEXT);
+        CREATE UNIQUE INDEX one_of_each_name ON names (name) WHERE done IS NULL;
+        PRAGMA user_version = 1;
+        """
+    )
+    before, now = Job(), with_piece("2", ("leg", RAIL))
+    for at, size, done in [("2026-01-01T00:00:00", LEG, "2026-01-02T00:00:00"), ("2026-01-02T00:00:00", RAIL, None)]:
+        row = ("leg", str(size.length.inches), json.dumps(to_record(size)), at, done)
+        raw.execute("INSERT INTO names (name, exact, record, kept, done) VALUES (?, ?, ?, ?, ?)", row)
+    raw.execute("INSERT INTO jobs VALUES (1, '2026-01-01T00:00:00', NULL)")
+    for depth, job in enumerate((before, now)):
+        raw.execute("INSERT INTO states VALUES (1, ?, ?)", (depth, json.dumps(job.to_dict())))
+    raw.commit()
+    raw.close()
+    job, history = reopened(path)
+    assert (job, len(history)) == (now, 1)
+    assert names_of(path) == {"leg": RAIL}
+    assert [(row.exact, row.done) for row in ever_kept(path)] == [("429/8", "2026-01-02T00:00:00"), ("895/16", None)]
+
+
+def test_scratching_after_two_restarts_keeps_the_names_of_others(path: Path) -> None:
+    bench = SqliteBoard(path)
+    bench.save(with_piece("1"), (Job(),))
+    bench.close()
+    other = SqliteBoard(path, jobs=False)
+    other.save(Job(kept=(("leg", LEG),)), (other.load()[0],))
+    other.close()
+    bench = SqliteBoard(path)
+    job, history = bench.load()
+    bench.save(replace(job, at=1), (*history, job))
+    bench.close()
+    bench = SqliteBoard(path)
+    job, history = bench.load()
+    bench.save(history[0], ())
+    bench.close()
+    assert names_of(path) == {"leg": LEG}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -34,6 +35,7 @@ from assistant.session.effects import (
     Sound,
     StopListening,
 )
+from assistant.session.events import BoardChanged
 from assistant.session.job import Job
 from assistant.session.manners import Attention, Manners
 from assistant.session.session import Session
@@ -69,6 +71,20 @@ class AnyBench(RuleBasedStateMachine):
         else:
             assert past[-1] == job
         assert ((after, past) != (job, history)) == any(isinstance(e, Save) for e in self.effects)
+
+    @rule(name=bench_strategies.names, measure=bench_strategies.measures, there=st.booleans())
+    def another_bench_was_at_the_board(self, name, measure, there):
+        """However far it is scratched back, what the other one did stays done, and nothing else changes."""
+        state, before = self.session.state, (*self.session.history, self.session.job)
+        taken = tuple((known, what) for known, what in self.session.job.kept if known == name)
+        self.effects = self.session.handle(BoardChanged(taken, ((name, measure),) if there else ()))
+        after = (*self.session.history, self.session.job)
+        assert self.session.state is state
+        assert len(after) == len(before)
+        for old, new in zip(before, after, strict=True):
+            assert replace(new, kept=old.kept, base=old.base) == old
+            assert set(new.kept).isdisjoint(set(taken) - {(name, measure)})
+            assert not there or dict(new.kept)[name] == measure
 
     @rule(attention=st.sampled_from(list(Attention)))
     def put_away_and_start_again(self, attention):

@@ -20,6 +20,7 @@ from assistant.session.effects import (
 )
 from assistant.session.events import (
     Asked,
+    BoardChanged,
     Heard,
     MicrophoneBack,
     MicrophoneLost,
@@ -49,18 +50,19 @@ EVENTS = {
     "finished": SpeechFinished(),
     "lost": LOST,
     "back": MicrophoneBack(),
+    "board": BoardChanged((), (("leg", hold(9).what),)),
 }
 
 # How to get there, and where each event leads from there: "-" is an event that cannot be meant.
 WALKS = """
-            by                started heard asked unclear noise wake down up window finished lost back
-waiting     -                 S       S     S     -       -     C    H    -  -      -        D    -
-called      wake              -       S     S     S       S     C    H    -  W      -        D    -
-listening   asked,finished    S       S     S     S       L     C    H    -  W      L        D    -
-held        down              -       H     H     H       H     -    -    R  -      -        D    -
-released    down,up           -       S     S     S       S     C    H    -  W      -        D    -
-speaking    asked             -       S     S     -       -     C    H    -  -      L        D    -
-deaf        lost              D       D     D     -       -     -    D    -  -      -        -    W
+            by                started heard asked unclear noise wake down up window finished lost back board
+waiting     -                 S       S     S     -       -     C    H    -  -      -        D    -    W
+called      wake              -       S     S     S       S     C    H    -  W      -        D    -    C
+listening   asked,finished    S       S     S     S       L     C    H    -  W      L        D    -    L
+held        down              -       H     H     H       H     -    -    R  -      -        D    -    H
+released    down,up           -       S     S     S       S     C    H    -  W      -        D    -    R
+speaking    asked             -       S     S     -       -     C    H    -  -      L        D    -    S
+deaf        lost              D       D     D     -       -     -    D    -  -      -        -    W    D
 """
 # Where push to talk, and attention that is always open, lead elsewhere.
 OTHERWISE = {
