@@ -27,6 +27,7 @@ from assistant.errors import (
 from assistant.keypad.reader import KeyReader
 from assistant.keypad.terminal import terminal_keys
 from assistant.language.grammar import Grammar, load_english
+from assistant.printing.printer import ToFolder
 from assistant.screen.terminal import TerminalView
 from assistant.screen.web import DEFAULT_PORT, WebView
 from assistant.screen.window import open_window
@@ -82,7 +83,8 @@ def run(wanted: Wanted) -> int:
         view = TerminalView(sys.stdout)
         stack.callback(view.close)
         waiting = _WAITING[chosen.attention] if wanted.voice else _KEYS_ONLY
-        bench = Bench(session, Keeper(board), grammar, chosen, _keeping(path, view), waiting)
+        printer = ToFolder(settings.sheets_folder(chosen), chosen.paper)
+        bench = Bench(session, Keeper(board), grammar, chosen, _keeping(path, view), waiting, printer)
         bench.views.append(view)
         reached = _start_keys(stack, bench.post)
         if wanted.screen:

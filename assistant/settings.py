@@ -18,7 +18,7 @@ from typing import Any
 from assistant.errors import SettingsUnreadable
 from assistant.tape import TAPES
 
-__all__ = ["Settings", "board_address", "change", "create", "read", "settings_path"]
+__all__ = ["Settings", "board_address", "change", "create", "read", "settings_path", "sheets_folder"]
 
 LARGEST_FILE = 1_000_000
 """Bytes. A settings file is a page of text; anything bigger is some other file."""
@@ -49,6 +49,10 @@ class Settings:
     microphone: str = ""
     """Part of the device's name; empty for the computer's own choice."""
     loudspeaker: str = ""
+    paper: str = "letter"
+    """As in ``assistant.printing.paper.PAPERS``."""
+    folder: str = ""
+    """Where printed sheets are kept; empty for the folder Tapehand among the person's documents."""
     model: str = ""
     """Folder of a speech model in Vosk's format; empty for the one that ships."""
 
@@ -123,6 +127,8 @@ _ENTRIES: dict[str, _Entry] = {
     "headset": _Entry("hearing", "true if a headset is worn: voice may then cut in", _yes_no),
     "microphone": _Entry("hearing", "part of the device's name, or \"\" for the computer's own choice", _text),
     "model": _Entry("hearing", 'folder of a speech model in Vosk\'s format, or "" for the one that ships', _text),
+    "paper": _Entry("printing", 'the paper in the printer, "letter" or "a4"', _one_of("letter", "a4")),
+    "folder": _Entry("printing", 'where printed sheets are kept, or "" for Tapehand in your documents', _text),
 }
 
 
@@ -147,6 +153,16 @@ def board_address(option: str | None = None) -> str:
     import platformdirs
 
     return str(platformdirs.user_data_path("tapehand", appauthor=False) / "board.db")
+
+
+def sheets_folder(chosen: Settings) -> Path:
+    """Where printed sheets are kept: TAPEHAND_SHEETS, else the setting, else Tapehand among the documents."""
+    named = os.environ.get("TAPEHAND_SHEETS") or chosen.folder
+    if named:
+        return Path(named).expanduser()
+    import platformdirs
+
+    return platformdirs.user_documents_path() / "Tapehand"
 
 
 def read(path: Path) -> tuple[Settings, list[str]]:

@@ -7,13 +7,13 @@ from fractions import Fraction
 from typing import Any
 
 from assistant.length import Length
-from assistant.screen.figures import Figures, figures, form_of
+from assistant.screen.figures import Figures, figures
 from assistant.screen.icons import icon
 from assistant.screen.piece_picture import PieceMark, piece_picture
 from assistant.screen.svg import decimal
 from assistant.screen.tape_picture import tape_picture
 from assistant.session.answer import Answer, ShownMark, ShownValue
-from assistant.tape import Form, Lean, Tape, read, written
+from assistant.tape import Form, Lean, Tape, form_of, read, written
 
 __all__ = ["answer_part", "enter_word", "large", "picture_part"]
 

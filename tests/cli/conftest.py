@@ -53,6 +53,7 @@ class Tapehand:
             "PYTHONPATH": str(REPOSITORY),
             "TAPEHAND_SETTINGS": str(self.settings),
             "TAPEHAND_BOARD": str(self.board),
+            "TAPEHAND_SHEETS": str(self.folder / "sheets"),
             **more,
         }
 
