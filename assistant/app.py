@@ -86,9 +86,9 @@ def run(wanted: Wanted) -> int:
         printer = ToFolder(settings.sheets_folder(chosen), chosen.paper)
         bench = Bench(session, Keeper(board), grammar, chosen, _keeping(path, view), waiting, printer)
         bench.views.append(view)
-        reached = _start_keys(stack, bench.post)
+        reached = _start_keys(stack, bench.post, chosen.talk_key)
         if wanted.screen:
-            reached = _start_screen(stack, bench, wanted, path.parent / "browser") or reached
+            reached = _start_screen(stack, bench, wanted, chosen, path.parent / "browser") or reached
         told = [sentence for sentence in [*problems, trouble, board.notice, _created(path)] if sentence]
         if told:
             bench.post(Trouble(" ".join(told)))
@@ -128,19 +128,29 @@ def _created(path: Path) -> str:
     return ""
 
 
-def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path) -> bool:
+def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, chosen: Settings, profile: Path) -> bool:
     """Serve the bench screen, and put a browser on it. False, with a sentence why, where it cannot be served."""
     try:
         port = DEFAULT_PORT if wanted.port is None else wanted.port
-        screen = WebView(bench.post, port, wanted.voice, wanted.lan)
+        screen = WebView(bench.post, port, wanted.voice, wanted.lan, chosen.talk_key, chosen.stud_marks)
         stack.callback(screen.close)
         bench.views.append(screen)
         if wanted.window:
-            stack.callback(_end, open_window(screen.address, profile))
+            browser = open_window(screen.address, profile)
+            stack.callback(_end, browser)
+            threading.Thread(
+                target=_watch, args=(browser, bench.post, screen.address), name="browser", daemon=True
+            ).start()
     except ScreenUnavailable as error:
         bench.post(Trouble(str(error)))
         return len(bench.views) > 1
     return True
+
+
+def _watch(browser: subprocess.Popen[bytes], post: Callable[[Happening], None], address: str) -> None:
+    """Tell where the browser does not stay. One that was closed by hand, or by us, ends well and is not told."""
+    if browser.wait() > 0:
+        post(Trouble(f"The browser has ended. Open this address in another: {address}"))
 
 
 def _end(browser: subprocess.Popen[bytes]) -> None:
@@ -174,10 +184,10 @@ def _start_ears(stack: ExitStack, bench: Bench, chosen: Settings, grammar: Gramm
     return True
 
 
-def _start_keys(stack: ExitStack, post: Callable[[Happening], None]) -> bool:
+def _start_keys(stack: ExitStack, post: Callable[[Happening], None], talk: str) -> bool:
     """Read the keypad on a thread of its own. False where there is none."""
     try:
-        keys = stack.enter_context(terminal_keys())
+        keys = stack.enter_context(terminal_keys(talk))
     except KeypadUnavailable:
         return False
     over = threading.Event()

@@ -40,10 +40,14 @@ class Settings:
     """As in ``assistant.tape.TAPES``."""
     plus: Fraction | None = None
     """What a plus is worth, in inches; None until he has been asked."""
+    stud_marks: bool = False
+    """Whether the tape that is drawn has its marks every 16 inches."""
     attention: str = "wake"
     """"wake" for the wake phrase, "push" for the talk key, "open" for always."""
     follow_up: int = 8
     """Seconds after an answer in which the wake phrase is not needed."""
+    talk_key: str = " "
+    """The character of the push-to-talk key, or of the pedal that types it."""
     headset: bool = False
     """With a headset, voice may cut in while it is speaking."""
     microphone: str = ""
@@ -108,6 +112,13 @@ def _plus(value: Any) -> Fraction | None:
     return _PLUSES[key]
 
 
+def _talk_key(value: Any) -> str:
+    key = _text(value)
+    if len(key) != 1 or key in "0123456789./*-+," or not key.isascii():
+        raise ValueError
+    return key
+
+
 _TAPE_NAMES = tuple(tape.name for tape in TAPES)
 
 _ENTRIES: dict[str, _Entry] = {
@@ -118,12 +129,14 @@ _ENTRIES: dict[str, _Entry] = {
     "loudspeaker": _Entry("speaking", "part of the device's name, or \"\" for the computer's own choice", _text),
     "tape": _Entry("measuring", "one of " + ", ".join(f'"{name}"' for name in _TAPE_NAMES), _one_of(*_TAPE_NAMES)),
     "plus": _Entry("measuring", 'what a plus is worth: "0", "1/64" or "1/32"; "" to be asked', _plus),
+    "stud_marks": _Entry("measuring", "true for the marks every 16 inches on the tape that is drawn", _yes_no),
     "attention": _Entry(
         "hearing",
         '"wake" (say "tape hand" first), "push" (hold the talk key) or "open" (always listening)',
         _one_of("wake", "push", "open"),
     ),
     "follow_up": _Entry("hearing", "seconds after an answer without the wake phrase, 0 to 60", _within(0, 60)),
+    "talk_key": _Entry("hearing", 'the key that is held to talk, or what the pedal types: " " or a letter', _talk_key),
     "headset": _Entry("hearing", "true if a headset is worn: voice may then cut in", _yes_no),
     "microphone": _Entry("hearing", "part of the device's name, or \"\" for the computer's own choice", _text),
     "model": _Entry("hearing", 'folder of a speech model in Vosk\'s format, or "" for the one that ships', _text),

@@ -50,8 +50,11 @@ def answer_part(answer: Answer) -> dict[str, Any]:
     }
 
 
-def picture_part(answer: Answer) -> dict[str, Any] | None:
-    """The figures, tape and piece. Empty where the bench is clear, None where the picture stays as it is."""
+def picture_part(answer: Answer, studs: bool = False) -> dict[str, Any] | None:
+    """The figures, tape and piece; ``studs`` as for the tape.
+
+    Empty where the bench is clear, None where the picture stays as it is.
+    """
     shown = large(answer)
     if shown is None:
         return {} if answer.piece is None and answer.status == "done" else None
@@ -68,7 +71,9 @@ def picture_part(answer: Answer) -> dict[str, Any] | None:
         "exact": "" if _on_the_nose(shown, inches) else f"exactly {_plain(shown.exact)}",
         "place": f"{mark.index} of {mark.count}" if mark and mark.count > 1 else "",
         "others": [_other(value) for value in others[:_BESIDE]],
-        "tape": [tape_picture(inches, shown.lean, answer.tape, form, w) for w in (WIDE, NARROW)] if on_tape else [],
+        "tape": [tape_picture(inches, shown.lean, answer.tape, form, window, studs) for window in (WIDE, NARROW)]
+        if on_tape
+        else [],
         "piece": _piece(answer, shown, form),
     }
 

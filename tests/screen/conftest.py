@@ -29,12 +29,14 @@ ARTIFACTS = Path(os.environ.get("TAPEHAND_ARTIFACTS") or Path(__file__).parents[
 class ShownBench:
     """A whole bench with keys and screen, without sound."""
 
-    def __init__(self, grammar: Grammar, port: int = 0, voice: bool = False, lan: bool = False) -> None:
+    def __init__(
+        self, grammar: Grammar, port: int = 0, voice: bool = False, lan: bool = False, talk_key: str = " "
+    ) -> None:
         self.pressed: list[Press] = []
         manners = Manners(attention=Attention.PUSH, ask_plus=False)
         self.session = Session(manners, examples=examples_of(grammar))
         self._bench = Bench(self.session, Keeper(MemoryBoard()), grammar, Settings(), waiting="use the keys")
-        self.view = WebView(self._press, port, voice, lan)
+        self.view = WebView(self._press, port, voice, lan, talk_key)
         self._bench.views.append(self.view)
         self._thread = threading.Thread(target=self._bench.run)
         self._thread.start()

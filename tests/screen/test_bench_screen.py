@@ -233,6 +233,22 @@ def test_hold_to_talk_and_a_pedal_taught_by_stepping_on_it(pages, benches) -> No
     assert talking.pressed[-1] is Talk.UP
 
 
+def test_the_talk_key_of_the_settings_until_another_is_taught(pages, benches) -> None:
+    talking = benches(voice=True, talk_key="b")
+    page = pages(at=talking)
+    page.keyboard.press("Space")
+    page.keyboard.press("b")
+    page.locator("#talk").hover()
+    page.mouse.down()
+    page.keyboard.press("F9")  # this one, from now on
+    page.mouse.up()
+    page.keyboard.press("b")
+    page.keyboard.press("F9")
+    types(page, "7")
+    sees(page, "seven", "#heard")
+    assert talking.pressed == [*[Talk.DOWN, Talk.UP] * 3, Key.SEVEN]
+
+
 def test_choices_are_numbers_pictures_and_words(pages) -> None:
     page = pages()
     types(page, "*")

@@ -359,7 +359,11 @@ function keyOf(event) {
   return /^\d$/.test(event.key) ? event.key : PRINTED[event.key];
 }
 
-const talkCode = () => remembered("talk") || "Space";
+// What this screen was taught, or else what the settings say.
+const isTalk = (event) => {
+  const taught = remembered("talk");
+  return taught ? (event.code || event.key) === taught : event.key === parts.talk_key;
+};
 
 addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.altKey || event.metaKey || parts.may === false) return;
@@ -368,14 +372,14 @@ addEventListener("keydown", (event) => {
   if (!sent && talking && !event.repeat && named !== "Escape" && named !== "NumLock") {
     remember("talk", named); // held to talk on the screen, and another key or a pedal pressed: from now on that is it
   }
-  if (!sent && (named !== talkCode() || talk.hidden)) return;
+  if (!sent && (talk.hidden || !isTalk(event))) return;
   event.preventDefault();
   if (event.repeat) return;
   if (sent) press(sent, event.timeStamp);
   else talkKey(true);
 });
 addEventListener("keyup", (event) => {
-  if ((event.code || event.key) === talkCode()) talkKey(false);
+  if (isTalk(event)) talkKey(false);
 });
 addEventListener("blur", () => talkKey(false));
 
