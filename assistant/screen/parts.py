@@ -33,7 +33,7 @@ def answer_part(answer: Answer) -> dict[str, Any]:
         "heard": answer.heard,
         "status": answer.status,
         "held": f'Holding {Length(answer.held)}"' if answer.held else "",
-        "say": answer.say,
+        "say": _beside_cautions(answer),
         "cautions": list(answer.cautions),
         "choices": [
             {
@@ -48,6 +48,14 @@ def answer_part(answer: Answer) -> dict[str, Any]:
             for say, size in zip(answer.steps, sizes, strict=False)
         ],
     }
+
+
+def _beside_cautions(answer: Answer) -> str:
+    """What is said, without the cautions: they stand beside it."""
+    words = answer.say
+    for caution in answer.cautions:
+        words = words.replace(caution, "")
+    return " ".join(words.split())
 
 
 def picture_part(answer: Answer, studs: bool = False) -> dict[str, Any] | None:

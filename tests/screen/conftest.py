@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.bench import Bench, Quit
+from assistant.bench import Bench, Quit, Words
 from assistant.board.keeper import Keeper
 from assistant.board.port import MemoryBoard
 from assistant.desk import examples_of
@@ -24,6 +24,10 @@ from assistant.settings import Settings
 
 ARTIFACTS = Path(os.environ.get("TAPEHAND_ARTIFACTS") or Path(__file__).parents[2] / "artifacts") / "screens"
 """Where the pictures of the screen are kept."""
+
+
+PICTURES = Path(__file__).parent / "pictures"
+"""Those that README.md shows."""
 
 
 class ShownBench:
@@ -48,6 +52,9 @@ class ShownBench:
     def keys(self, text: str) -> None:
         for key in keyed(text):
             self._bench.post(key)
+
+    def hears(self, words: str) -> None:
+        self._bench.post(Words(words))
 
     def close(self) -> None:
         self._bench.post(Quit())

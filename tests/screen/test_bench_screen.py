@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from fractions import Fraction
 
@@ -10,7 +11,7 @@ import pytest
 from assistant.keypad.jobs import JOBS
 from assistant.keypad.keys import Key, Talk
 from assistant.session.answer import Answer
-from tests.screen.conftest import ARTIFACTS, ShownBench
+from tests.screen.conftest import ARTIFACTS, PICTURES, ShownBench
 
 pytestmark = pytest.mark.real
 
@@ -307,6 +308,13 @@ def test_read_from_ten_feet_and_made_for_gloves(pages, benches, width, height, p
     assert page.locator("#place").is_visible()
 
 
+def seen_whole(page, where: str) -> None:
+    box = page.locator("#beside").bounding_box()
+    for node in page.locator(where).all():
+        inside = node.bounding_box()
+        assert inside["y"] + inside["height"] <= box["y"] + box["height"] + 1, node.inner_text()
+
+
 def made_for_gloves(page, least: int) -> None:
     """Every key is 20 mm high and wide on a ten-inch screen of this shape, and 8 mm from the next."""
     mm = page.evaluate("Math.hypot(innerWidth, innerHeight) / 254")
@@ -338,6 +346,8 @@ def test_pictures_of_the_other_views(pages, bench: ShownBench, width, height) ->
         page.wait_for_selector(there)
         page.wait_for_timeout(150)
         page.screenshot(path=ARTIFACTS / f"{name}-{width}x{height}.png")
+        if name == "cautions" and width > height:
+            seen_whole(page, "#cautions li")
         cut = page.evaluate(
             """there => [...document.querySelectorAll(there)].map(node => node.getBoundingClientRect())
             .filter(box => box.right > innerWidth || box.bottom > innerHeight)""",
@@ -363,6 +373,34 @@ def test_pictures_of_every_state(pages, benches, width, height) -> None:
         assert box["x"] >= 0
         assert box["x"] + box["width"] <= width
         page.screenshot(path=ARTIFACTS / f"state-{label.lower().replace(' ', '-')}-{width}x{height}.png")
+
+
+def test_pictures_of_the_readme(pages, benches) -> None:
+    """A gate with pickets, walked to the fifth; then a size that was half heard. TAPEHAND_REDRAW=1 keeps them."""
+    bench = benches(voice=True)
+    page = pages(1280, 800, at=bench)
+    for words in ("pickets in seventy eight and seven eighths half inch bar no more than four inch gap", *["next"] * 5):
+        bench.hears(words)
+    sees(page, "5 of 17", "#place")
+    seen_whole(page, "#cautions li")
+    shots = {}
+    for name, state, level in (("walking", "listening", 0.2), ("asking", "listening", 0.4)):
+        if name == "asking":
+            bench.hears("center of fifty three and five")
+            sees(page, "Five what?", "#say")
+        bench.view.state(state)
+        bench.view.level(level)
+        sees(page, "Listening", "#label")
+        page.wait_for_timeout(150)
+        shots[name] = page.screenshot(path=ARTIFACTS / f"readme-{name}.png")
+    text = (PICTURES.parents[2] / "README.md").read_text(encoding="utf-8")
+    for name, shot in shots.items():
+        kept = PICTURES / f"{name}.png"
+        if os.environ.get("TAPEHAND_REDRAW"):
+            PICTURES.mkdir(exist_ok=True)
+            kept.write_bytes(shot)
+        assert kept.relative_to(PICTURES.parents[2]).as_posix() in text
+        assert kept.read_bytes()[16:24] == shot[16:24]  # wide and high, as PNG writes them (ISO/IEC 15948, 11.2.2)
 
 
 def test_true_aspect(pages, bench: ShownBench) -> None:

@@ -8,6 +8,7 @@ const LEAST_DIGITS = 12; // digits are never smaller than this part of the heigh
 // page without the piece, without the tape.
 const MEASURES = [[], ["even"], ["even", "slash"], ["even", "snug"], ["even", "slash", "snug"], ["even", "snug", "tight"],
   ["even", "slash", "snug", "tight"]];
+const CAUTIONS = [3.2, 2.8, 2.4, 2, 1.7]; // sizes of the cautions: the largest in which all of them are seen
 const DIGIT = 0.75; // height of a digit in our font, in its size
 const SHORT = 28; // letters of what is keyed or heard that have room to be set large
 const byId = (id) => document.getElementById(id);
@@ -215,7 +216,12 @@ function fit() {
   for (const measure of MEASURES) {
     bench.classList.remove("even", "slash", "snug", "tight");
     bench.classList.add(...measure);
-    if (set() >= innerHeight / LEAST_DIGITS) return;
+    if (set() >= innerHeight / LEAST_DIGITS) break;
+  }
+  const side = byId("beside");
+  for (const size of CAUTIONS) {
+    side.style.setProperty("--caution", `${size}vh`);
+    if (side.scrollHeight <= side.clientHeight) break;
   }
 }
 
