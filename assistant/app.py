@@ -28,6 +28,7 @@ from assistant.errors import (
 from assistant.keypad.reader import KeyReader
 from assistant.keypad.terminal import terminal_keys
 from assistant.language.grammar import Grammar, load_english
+from assistant.printing.printer import ToFolder
 from assistant.screen.terminal import TerminalView
 from assistant.screen.web import DEFAULT_PORT, WebView
 from assistant.screen.window import open_window
@@ -84,11 +85,12 @@ def run(wanted: Wanted) -> int:
         view = TerminalView(sys.stdout)
         stack.callback(view.close)
         waiting = _WAITING[chosen.attention] if wanted.voice else _KEYS_ONLY
-        bench = Bench(session, Keeper(board), grammar, chosen, _keeping(path, view), waiting)
+        printer = ToFolder(settings.sheets_folder(chosen), chosen.paper)
+        bench = Bench(session, Keeper(board), grammar, chosen, _keeping(path, view), waiting, printer)
         bench.views.append(view)
-        reached = _start_keys(stack, bench.post)
+        reached = _start_keys(stack, bench.post, chosen.talk_key)
         if wanted.screen:
-            reached = _start_screen(stack, bench, wanted, path.parent / "browser") or reached
+            reached = _start_screen(stack, bench, wanted, chosen, path.parent / "browser") or reached
         told = [sentence for sentence in [*problems, trouble, board.notice, _created(path)] if sentence]
         if told:
             bench.post(Trouble(" ".join(told)))
@@ -132,11 +134,11 @@ def _created(path: Path) -> str:
     return ""
 
 
-def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path) -> bool:
+def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, chosen: Settings, profile: Path) -> bool:
     """Serve the bench screen, and put a browser on it. False, with a sentence why, where it cannot be served."""
     try:
         port = DEFAULT_PORT if wanted.port is None else wanted.port
-        screen = WebView(bench.post, port, wanted.voice, wanted.lan)
+        screen = WebView(bench.post, port, wanted.voice, wanted.lan, chosen.talk_key, chosen.stud_marks)
         stack.callback(screen.close)
         bench.views.append(screen)
         if wanted.window:
@@ -148,14 +150,18 @@ def _start_screen(stack: ExitStack, bench: Bench, wanted: Wanted, profile: Path)
 
 
 def _watch(stack: ExitStack, browser: subprocess.Popen[bytes], address: str, post: Callable[[Happening], None]) -> None:
-    """Close the browser in the end; where it closes before, say how the screen is seen again."""
+    """Close the browser in the end; where it closes or breaks off before, say how the screen is seen again."""
     over = threading.Event()
     stack.callback(_end, browser)
     stack.callback(over.set)
 
     def watch() -> None:
-        browser.wait()
-        if not over.is_set():
+        failed = browser.wait() > 0
+        if over.is_set():
+            return
+        if failed:
+            post(Trouble(f"The browser has ended. Open this address in another: {address}"))
+        else:
             post(Trouble(f"The window of the screen was closed. To see it again, open {address} in a browser."))
 
     threading.Thread(target=watch, name="browser", daemon=True).start()
@@ -200,10 +206,10 @@ def _start_ears(stack: ExitStack, bench: Bench, chosen: Settings, grammar: Gramm
     return True
 
 
-def _start_keys(stack: ExitStack, post: Callable[[Happening], None]) -> bool:
+def _start_keys(stack: ExitStack, post: Callable[[Happening], None], talk: str) -> bool:
     """Read the keypad on a thread of its own. False where there is none."""
     try:
-        keys = stack.enter_context(terminal_keys())
+        keys = stack.enter_context(terminal_keys(talk))
     except KeypadUnavailable:
         return False
     over = threading.Event()

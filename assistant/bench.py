@@ -20,6 +20,7 @@ from assistant.keypad.keys import Key, Talk
 from assistant.language.grammar import Grammar
 from assistant.language.requests import Manner
 from assistant.language.understand import understand
+from assistant.printing.printer import NoPrinter, Printer, printed
 from assistant.screen.view import View
 from assistant.session.effects import (
     Adjust,
@@ -204,6 +205,7 @@ class Bench:
         settings: Settings,
         keep_settings: Callable[[Settings], None] = lambda _: None,
         waiting: str = "ready",
+        printer: Printer | None = None,
     ) -> None:
         self.session = session
         self.voice: Voice = NoVoice(self.post)
@@ -214,6 +216,7 @@ class Bench:
         self._settings = settings
         self._keep_settings = keep_settings
         self._waiting = waiting
+        self._printer = printer or NoPrinter()
         self._keypad = Keypad()
         self._happened: queue.SimpleQueue[Happening] = queue.SimpleQueue()
         self._window_ends: float | None = None
@@ -284,7 +287,7 @@ class Bench:
             return WindowClosed()
 
     def _do(self, effects: Sequence[Effect]) -> None:
-        for effect in self._keeper.carried_out(effects):
+        for effect in self._keeper.carried_out(printed(effects, self._printer)):
             match effect:
                 case Hush():
                     self.voice.hush()

@@ -9,6 +9,7 @@ from assistant.board.port import Board, MemoryBoard
 from assistant.language.grammar import Grammar, load_english
 from assistant.language.understand import understand
 from assistant.length import Length
+from assistant.printing.printer import NoPrinter, Printer, printed
 from assistant.session.answer import Answer
 from assistant.session.effects import Effect, Listen, Show
 from assistant.session.events import Event, Heard
@@ -41,7 +42,13 @@ def examples_of(grammar: Grammar) -> list[str]:
 class Desk:
     """One conversation. ``expecting`` is the rule of the grammar that what comes next is read by."""
 
-    def __init__(self, settings: Settings, board: Board | None = None, grammar: Grammar | None = None) -> None:
+    def __init__(
+        self,
+        settings: Settings,
+        board: Board | None = None,
+        grammar: Grammar | None = None,
+        printer: Printer | None = None,
+    ) -> None:
         board = board or MemoryBoard()
         job, history = board.load()
         self.grammar = grammar or load_english()
@@ -53,6 +60,7 @@ class Desk:
         )
         self.expecting = "request"
         self._keeper = Keeper(board)
+        self._printer = printer or NoPrinter()
 
     def ask(self, words: str, typed: bool = True) -> Answer:
         """The answer to one request in words, typed or heard."""
@@ -81,7 +89,7 @@ class Desk:
         yield from self._answers(group)
 
     def _answers(self, effects: list[Effect]) -> Iterator[Answer]:
-        for effect in self._keeper.carried_out(effects):
+        for effect in self._keeper.carried_out(printed(effects, self._printer)):
             if isinstance(effect, Show):
                 yield effect.answer
             elif isinstance(effect, Listen):

@@ -12,6 +12,7 @@
     ├── ModelNotFetched          a speech model that cannot be had: no such file or address, no network, no room
     ├── SoundFileUnreadable      a recording that cannot be read
     ├── SettingsUnreadable       the settings file is broken
+    ├── CannotPrint              no sheet can be written, or the printer does not take it
     └── BoardError
         ├── BoardLocked          another program holds the database
         ├── BoardReadOnly
@@ -72,6 +73,10 @@ class SoundFileUnreadable(TapehandError):
 
 class SettingsUnreadable(TapehandError):
     """The settings file is not valid. Defaults are used and the file is left as it is."""
+
+
+class CannotPrint(TapehandError):
+    """A sheet cannot be written to the disk, or the printer does not take it."""
 
 
 class BoardError(TapehandError):

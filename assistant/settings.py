@@ -19,7 +19,16 @@ from assistant.errors import SettingsUnreadable
 from assistant.tape import TAPES
 from assistant.whole import write_whole
 
-__all__ = ["BoardAddress", "Settings", "board_address", "change", "create", "read", "settings_path"]
+__all__ = [
+    "BoardAddress",
+    "Settings",
+    "board_address",
+    "change",
+    "create",
+    "read",
+    "settings_path",
+    "sheets_folder",
+]
 
 LARGEST_FILE = 1_000_000
 """Bytes. A settings file is a page of text; anything bigger is some other file."""
@@ -41,15 +50,23 @@ class Settings:
     """As in ``assistant.tape.TAPES``."""
     plus: Fraction | None = None
     """What a plus is worth, in inches; None until he has been asked."""
+    stud_marks: bool = False
+    """Whether the tape that is drawn has its marks every 16 inches."""
     attention: str = "wake"
     """"wake" for the wake phrase, "push" for the talk key, "open" for always."""
     follow_up: int = 8
     """Seconds after an answer in which the wake phrase is not needed."""
+    talk_key: str = " "
+    """The character of the push-to-talk key, or of the pedal that types it."""
     headset: bool = False
     """With a headset, voice may cut in while it is speaking."""
     microphone: str = ""
     """Part of the device's name; empty for the computer's own choice."""
     loudspeaker: str = ""
+    paper: str = "letter"
+    """As in ``assistant.printing.paper.PAPERS``."""
+    folder: str = ""
+    """Where printed sheets are kept; empty for the folder Tapehand among the person's documents."""
     model: str = ""
     """Folder of a speech model in Vosk's format; empty for the one that ships."""
 
@@ -105,6 +122,13 @@ def _plus(value: Any) -> Fraction | None:
     return _PLUSES[key]
 
 
+def _talk_key(value: Any) -> str:
+    key = _text(value)
+    if len(key) != 1 or key in "0123456789./*-+," or not key.isascii():
+        raise ValueError
+    return key
+
+
 _TAPE_NAMES = tuple(tape.name for tape in TAPES)
 
 _ENTRIES: dict[str, _Entry] = {
@@ -115,15 +139,19 @@ _ENTRIES: dict[str, _Entry] = {
     "loudspeaker": _Entry("speaking", "part of the device's name, or \"\" for the computer's own choice", _text),
     "tape": _Entry("measuring", "one of " + ", ".join(f'"{name}"' for name in _TAPE_NAMES), _one_of(*_TAPE_NAMES)),
     "plus": _Entry("measuring", 'what a plus is worth: "0", "1/64" or "1/32"; "" to be asked', _plus),
+    "stud_marks": _Entry("measuring", "true for the marks every 16 inches on the tape that is drawn", _yes_no),
     "attention": _Entry(
         "hearing",
         '"wake" (say "tape hand" first), "push" (hold the talk key) or "open" (always listening)',
         _one_of("wake", "push", "open"),
     ),
     "follow_up": _Entry("hearing", "seconds after an answer without the wake phrase, 0 to 60", _within(0, 60)),
+    "talk_key": _Entry("hearing", 'the key that is held to talk, or what the pedal types: " " or a letter', _talk_key),
     "headset": _Entry("hearing", "true if a headset is worn: voice may then cut in", _yes_no),
     "microphone": _Entry("hearing", "part of the device's name, or \"\" for the computer's own choice", _text),
     "model": _Entry("hearing", 'folder of a speech model in Vosk\'s format, or "" for the one that ships', _text),
+    "paper": _Entry("printing", 'the paper in the printer, "letter" or "a4"', _one_of("letter", "a4")),
+    "folder": _Entry("printing", 'where printed sheets are kept, or "" for Tapehand in your documents', _text),
 }
 
 
@@ -169,6 +197,16 @@ def board_address(option: str | None = None) -> BoardAddress:
 
 def _is_server(address: str) -> bool:
     return address.partition("://")[0].partition("+")[0] in ("postgresql", "postgres") and "://" in address
+
+
+def sheets_folder(chosen: Settings) -> Path:
+    """Where printed sheets are kept: TAPEHAND_SHEETS, else the setting, else Tapehand among the documents."""
+    named = os.environ.get("TAPEHAND_SHEETS") or chosen.folder
+    if named:
+        return Path(named).expanduser()
+    import platformdirs
+
+    return platformdirs.user_documents_path() / "Tapehand"
 
 
 def read(path: Path) -> tuple[Settings, list[str]]:

@@ -27,6 +27,7 @@ __all__ = [
     "Reading",
     "Real",
     "Tape",
+    "form_of",
     "read",
     "written",
 ]
@@ -144,6 +145,19 @@ def written(mark: Length, form: Form = Form.INCHES) -> str:
     if form is Form.FEET and feet:
         return f"{feet}'-{'0 ' if 0 < inches < 1 else ''}{_inches(inches)}\""
     return f'{_inches(mark.inches)}"' if form is Form.FEET else _inches(mark.inches)
+
+
+def form_of(written: str) -> Form:
+    """The form a mark was written in.
+
+    >>> form_of("4'-7 15/16\\""), form_of("26 13/16")
+    (<Form.FEET: 'feet'>, <Form.INCHES: 'inches'>)
+    """
+    if written.endswith("mm"):
+        return Form.MILLIMETERS
+    if "'" in written or '"' in written:
+        return Form.FEET
+    return Form.DECIMAL if "." in written else Form.INCHES
 
 
 def _decimal(value: Fraction, places: int) -> str:

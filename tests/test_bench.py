@@ -18,6 +18,7 @@ from assistant.language.grammar import load_english
 from assistant.language.requests import Manner
 from assistant.language.understand import understand
 from assistant.language.understanding import Understood
+from assistant.printing.printer import ToFolder
 from assistant.screen.view import RememberedView
 from assistant.session.events import Heard, Misheard, SpeechFinished, WakeHeard
 from assistant.session.manners import Attention, Manners
@@ -199,6 +200,28 @@ def test_it_never_goes_off_the_scale(view: RememberedView, manner: Manner, field
     bench.post(Quit())
     bench.run()
     assert getattr(kept[-1], field) == end
+
+
+def test_a_sheet_is_printed_before_it_is_said_where_it_is(
+    view: RememberedView, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))  # where no printer is
+    bench = bench_with(view, printer=ToFolder(tmp_path / "Tapehand"))
+    there: list[bool] = []
+
+    class Voice(Recorder):
+        def say(self, text: str) -> None:
+            super().say(text)
+            there.append((tmp_path / "Tapehand" / "mark-sheet-1.pdf").exists())
+
+    voice = bench.voice = Voice()
+    for happening in (heard("53 5/8 in seven parts"), heard("print the marks"), Quit()):
+        bench.post(happening)
+    bench.run()
+    said = "There is no printer here. Mark sheet one is in the folder Tapehand."
+    assert ("say", said) in voice.told
+    assert view.answers[-1].say == said
+    assert there == [False, False, True]
 
 
 def test_trouble_is_shown_and_the_rest_goes_on(view: RememberedView) -> None:

@@ -8,8 +8,7 @@ from dataclasses import replace
 from assistant.board.port import Board
 from assistant.errors import BoardError
 from assistant.language.requests import Done, Keep
-from assistant.session.answer import Answer
-from assistant.session.effects import Effect, Save, Say, Show, Sound
+from assistant.session.effects import Effect, Save, Show, instead
 from assistant.session.events import BoardChanged
 
 __all__ = ["Keeper"]
@@ -40,12 +39,11 @@ class Keeper:
         if answer is None:
             return rest
         if isinstance(answer.request, (Keep, Done)) and answer.status == "done":
-            refused = _instead(rest, replace(answer, status="refused", say=trouble))
-            return [Sound("error") if isinstance(effect, Sound) else effect for effect in refused]
+            return instead(rest, replace(answer, status="refused", say=trouble))
         if trouble == self._told:
             return rest
         self._told = trouble
-        return _instead(rest, replace(answer, say=f"{answer.say} {trouble}".lstrip()))
+        return instead(rest, replace(answer, say=f"{answer.say} {trouble}".lstrip()))
 
     @property
     def moved(self) -> bool:
@@ -67,12 +65,3 @@ class Keeper:
             return str(error)
         self._unsaved, self._told = None, ""
         return ""
-
-
-def _instead(effects: list[Effect], answer: Answer) -> list[Effect]:
-    """The effects with another answer in them, said as well as shown."""
-    before = next(effect.answer for effect in effects if isinstance(effect, Show))
-    swapped: list[Effect] = [Show(answer) if isinstance(effect, Show) else effect for effect in effects]
-    if any(isinstance(effect, Say) for effect in swapped):
-        return [Say(answer.say) if effect == Say(before.say) else effect for effect in swapped]
-    return [*swapped, Say(answer.say)]

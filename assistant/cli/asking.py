@@ -11,6 +11,7 @@ from assistant.board.opening import NamesOnDemand
 from assistant.cli.printed import EXIT_STATUS, as_json, as_text
 from assistant.desk import Desk
 from assistant.errors import Slip
+from assistant.printing.printer import ToFolder
 from assistant.session.answer import Answer
 
 __all__ = ["ask", "keys", "opened_desk"]
@@ -40,7 +41,7 @@ def opened_desk(options: argparse.Namespace) -> Desk:
     """A conversation with the settings and the names on the board; what is wrong with either is told."""
     chosen, problems = settings.read(settings.settings_path(options.settings))
     board = NamesOnDemand(settings.board_address(options.board))
-    desk = Desk(chosen, board)
+    desk = Desk(chosen, board, printer=ToFolder(settings.sheets_folder(chosen), chosen.paper))
     for sentence in [*problems, board.notice]:
         if sentence:
             print(f"tapehand: {sentence}", file=sys.stderr)

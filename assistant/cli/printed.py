@@ -50,9 +50,8 @@ def of_hearing(told: HeardWords | Rejected) -> dict[str, Any]:
 def as_text(answer: Answer) -> Iterator[str]:
     """The lines of an answer: what is said, then what is worth reading off."""
     yield answer.say
-    for caution in answer.cautions:
-        if caution not in answer.say:
-            yield caution
+    if answer.status != "done":  # it was read with the answer it belongs to
+        yield from (caution for caution in answer.cautions if caution not in answer.say)
     for choice in answer.choices:
         yield f"  {choice.key}  {choice.say}"
     for value in answer.values:

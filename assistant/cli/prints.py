@@ -1,4 +1,4 @@
-"""``tapehand print``: mark sheet and wrap-around templates, written as PDF."""
+"""``tapehand print``: mark sheet, cut list and wrap-around templates, written as PDF."""
 
 from __future__ import annotations
 
@@ -8,95 +8,98 @@ from fractions import Fraction
 from pathlib import Path
 
 from assistant import settings
-from assistant.board.opening import open_board
-from assistant.cli.asking import opened_desk
+from assistant.board.opening import NamesOnDemand, open_board
+from assistant.board.port import Board
 from assistant.cli.printed import EXIT_STATUS, as_text
 from assistant.desk import Desk
-from assistant.enclosure import Size
-from assistant.errors import Slip, TapehandError
-from assistant.language.requests import Measure
+from assistant.errors import CannotPrint, Slip
+from assistant.language.requests import Measure, Print, Sheet
 from assistant.layout import template
-from assistant.layout.result import Result
 from assistant.length import Length
-from assistant.printing.mark_sheet import mark_sheet
-from assistant.printing.paper import PAPERS
+from assistant.printing.paper import PAPERS, Paper
+from assistant.printing.sheets import drawn
 from assistant.printing.wrap import WrapTemplate, wrap_sheets
 from assistant.session.answer import Answer
-from assistant.session.events import Started
+from assistant.session.events import Asked
+from assistant.session.on_paper import PutOnPaper
 from assistant.tape import Form
 from assistant.whole import write_whole
 
 __all__ = ["run"]
 
-_CURVE_POINTS = 12 * template.POINTS
-"""Around a template: a fifth of an inch apart on a twelve-inch pipe, where a straight line is the curve to the eye."""
-
-
-class CannotWrite(TapehandError):
-    """The PDF cannot be written."""
+_SHEETS = {"marks": Sheet.MARKS, "cuts": Sheet.CUTS, "template": Sheet.TEMPLATE}
 
 
 def run(options: argparse.Namespace) -> int:
-    paper = PAPERS[options.paper]
-    if options.sheet == "marks":
-        answer = _asked(options)
-        if EXIT_STATUS[answer.status] or not (answer.marks or answer.values):
-            for line in as_text(answer):
-                print(line)
-            return EXIT_STATUS[answer.status] or EXIT_STATUS["refused"]
-        return _written(mark_sheet(answer, answer.say, paper), options.out or "mark-sheet.pdf")
+    chosen, problems = settings.read(settings.settings_path(options.settings))
+    for sentence in problems:
+        print(f"tapehand: {sentence}", file=sys.stderr)
+    paper = PAPERS[options.paper or chosen.paper]
+    if options.sheet in _SHEETS:
+        return _of_the_job(options, chosen, paper)
     try:
         wrap = _miter(options) if options.sheet == "miter" else _saddle(options)
     except Slip as slip:
         print(slip)
         return EXIT_STATUS["refused"]
-    return _written(wrap_sheets(wrap, paper), options.out or f"{options.sheet}-template.pdf")
+    print(_written(wrap_sheets(wrap, paper), options.out or f"{options.sheet}-template.pdf"))
+    return 0
 
 
-def _asked(options: argparse.Namespace) -> Answer:
-    """What is to be printed: a request in words, or the job as it stands on the bench."""
-    if options.words:
-        return opened_desk(options).ask(" ".join(options.words))
-    chosen, problems = settings.read(settings.settings_path(options.settings))
-    for sentence in problems:
-        print(f"tapehand: {sentence}", file=sys.stderr)
-    board = open_board(settings.board_address(options.board))
+class _OneFile:
+    """A printer that writes the file that was named. ``failed`` is why it could not."""
+
+    def __init__(self, paper: Paper, name: str) -> None:
+        self._paper = paper
+        self._name = name
+        self.failed: CannotPrint | None = None
+
+    def put(self, sheet: PutOnPaper) -> str:
+        try:
+            return _written(drawn(sheet, self._paper), self._name or f"{sheet.sheet.value.replace(' ', '-')}.pdf")
+        except CannotPrint as error:
+            self.failed = error
+            raise
+
+
+def _of_the_job(options: argparse.Namespace, chosen: settings.Settings, paper: Paper) -> int:
+    """Print what comes of requests in words, one after another; without any, the job as it stands on the bench."""
+    address = settings.board_address(options.board)
+    board: Board = NamesOnDemand(address) if options.words else open_board(address)
+    printer = _OneFile(paper, options.out or "")
+    requests = options.words if options.sheet == "cuts" else [" ".join(options.words)][: len(options.words)]
     try:
-        answer = Desk(chosen, board).answer(Started())
+        answer = _asked(Desk(chosen, board, printer=printer), requests, Print(_SHEETS[options.sheet]))
     finally:
         board.close()
-    if answer.marks or answer.values:
-        return answer
-    return Answer("", "refused", 'There is nothing on the bench. Say what to print: "center of 53 5/8".')
+    if printer.failed:
+        raise printer.failed
+    for line in as_text(answer) if EXIT_STATUS[answer.status] else [answer.say]:
+        print(line)
+    return EXIT_STATUS[answer.status]
+
+
+def _asked(desk: Desk, requests: list[str], sheet: Print) -> Answer:
+    """The first answer that is none, or else that to the sheet."""
+    for words in requests:
+        answer = desk.ask(words)
+        if EXIT_STATUS[answer.status]:
+            return answer
+    return desk.answer(Asked(sheet, f"print the {sheet.sheet.value}"))
 
 
 def _miter(options: argparse.Namespace) -> WrapTemplate:
-    outside, turn = _size(options.outside), _degrees(options.turn)
-    result = template.pipe_miter(outside, turn=turn, pieces=options.pieces)
-    cut = turn / (2 * (options.pieces - 1))
-    heights = template.pipe_miter_curve(outside.length, cut, _CURVE_POINTS)
-    title = f"Miter on {outside.length} outside, {options.pieces} pieces, {options.turn} degrees."
-    return _wrap(title, result, heights)
+    outside, turn, pieces = _size(options.outside), _degrees(options.turn), options.pieces
+    result = template.pipe_miter(outside, turn=turn, pieces=pieces)
+    title = f"Miter on {outside.length} outside, {pieces} pieces, {options.turn} degrees."
+    return WrapTemplate(title, template.pipe_miter_wrap(outside, turn=turn, pieces=pieces), result.cautions)
 
 
 def _saddle(options: argparse.Namespace) -> WrapTemplate:
     branch, header, degrees = _size(options.branch), _size(options.header), _degrees(options.degrees)
     result = template.saddle(branch, header, degrees=degrees)
-    drops = template.saddle_curve(branch.length, header.length, min(degrees, 180 - degrees), _CURVE_POINTS)
-    deepest = max(_rounded(drop) for drop in drops)
-    heights = tuple(Length(deepest - _rounded(drop)) for drop in drops)
     title = f"Saddle {branch.length} on {header.length}, {options.degrees} degrees. Point 1 is the longest."
-    return _wrap(title, result, heights)
-
-
-def _wrap(title: str, result: Result, heights: tuple[Size, ...]) -> WrapTemplate:
-    around = next(value.amount for value in result.values if value.name == "around")
-    assert not isinstance(around, (Fraction, int))
-    return WrapTemplate(title, around, heights, template.POINTS, result.cautions)
-
-
-def _rounded(size: Size) -> Fraction:
-    return size.inches if isinstance(size, Length) else size.rounded(6)
+    return WrapTemplate(title, template.saddle_wrap(branch, header, degrees=degrees), result.cautions)
 
 
 def _size(text: str) -> Measure:
@@ -113,10 +116,9 @@ def _degrees(text: str) -> Fraction:
         raise Slip(f"{text} is no angle. Write it in degrees, as 45 or 22.5.") from None
 
 
-def _written(pdf: bytes, name: str) -> int:
+def _written(pdf: bytes, name: str) -> str:
     try:
         write_whole(Path(name), pdf)
     except OSError as error:
-        raise CannotWrite(f"{name} cannot be written: {error.strerror}. Choose another with --out.") from None
-    print(f"{name} is ready to print.")
-    return 0
+        raise CannotPrint(f"{name} cannot be written: {error.strerror}. Choose another with --out.") from None
+    return f"{name} is ready to print."

@@ -17,6 +17,7 @@ from assistant.language.requests import (
     ListBoard,
     Operand,
     Parts,
+    Print,
     Request,
     Scratch,
     StartString,
@@ -84,5 +85,6 @@ JOBS = (
     Job("to feet and inches", (Prompt("What length?", enter=PIECE),), lambda of: Convert(of, Form.FEET)),
     Job("the board", (), ListBoard),
     Job("undo", (), Scratch),
+    Job("print a sheet", (), Print),
 )
 """The most used first."""

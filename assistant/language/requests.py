@@ -35,11 +35,13 @@ __all__ = [
     "Parts",
     "Pick",
     "Piece",
+    "Print",
     "Recall",
     "Request",
     "Scratch",
     "SetTape",
     "Share",
+    "Sheet",
     "StartOver",
     "StartString",
     "Step",
@@ -197,6 +199,23 @@ class ListBoard:
     pass
 
 
+class Sheet(Enum):
+    """What can be put on paper."""
+
+    FITTING = "sheet"
+    """Whichever of the others goes with what is in hand."""
+    MARKS = "mark sheet"
+    CUTS = "cut list"
+    TEMPLATE = "template"
+
+
+@dataclass(frozen=True, slots=True)
+class Print:
+    """What is on the bench, on paper."""
+
+    sheet: Sheet = Sheet.FITTING
+
+
 @dataclass(frozen=True, slots=True)
 class Done:
     """That piece is finished: off the board."""
@@ -315,6 +334,7 @@ Request = (
     | Keep
     | Recall
     | ListBoard
+    | Print
     | Done
     | Walk
     | Explain

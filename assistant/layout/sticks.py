@@ -61,6 +61,8 @@ class Nest:
     """The sticks' whole lengths together."""
     least: Length
     """No cutting of this list can use less."""
+    kerf: Length
+    trim: Length
 
     @property
     def proven(self) -> bool:
@@ -145,7 +147,7 @@ def _measured(
         return CutStick(whole, lengths, ends, max(Length(0), whole - trim - ends[-1] - kerf))
 
     sticks = sorted(map(cut, solution.cutting.sticks), key=lambda s: (s.stock, s.pieces), reverse=True)
-    return Nest(tuple(sticks), Length(solution.cost) / unit, Length(solution.bound) / unit)
+    return Nest(tuple(sticks), Length(solution.cost) / unit, Length(solution.bound) / unit, kerf, trim)
 
 
 def cut_list(

@@ -6,6 +6,7 @@ ordinate marked on each.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.angles import PI, cos, sin_squared, tan
@@ -16,10 +17,35 @@ from assistant.layout import cautions, limits, steps
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
 
-__all__ = ["POINTS", "pipe_miter", "pipe_miter_curve", "saddle", "saddle_curve"]
+__all__ = [
+    "POINTS",
+    "Wrap",
+    "pipe_miter",
+    "pipe_miter_curve",
+    "pipe_miter_wrap",
+    "saddle",
+    "saddle_curve",
+    "saddle_wrap",
+]
 
 POINTS = 16
 """Ordinates around a template, the shop's usual number. Common practice, no source."""
+_DRAWN_POINTS = 12 * POINTS
+"""Around a template: a fifth of an inch apart on a twelve-inch pipe, where a straight line is the curve to the eye."""
+_DRAWN_PLACES = 6
+"""Decimals of an inch: a hundredth of the width of a line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wrap:
+    """A template to be drawn at full size, in inches."""
+
+    around: Size
+    """Once around the pipe."""
+    heights: tuple[Size, ...]
+    """Of its edge above the square line, at equal spaces once around from point 1."""
+    spaces: int = POINTS
+    """How many are marked. Divides the number of heights."""
 
 
 def pipe_miter(outside: Measure, *, turn: Fraction = Fraction(90), pieces: int = 2) -> Result:
@@ -102,6 +128,19 @@ def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)
         ),
         form=branch.form,
     )
+
+
+def pipe_miter_wrap(outside: Measure, *, turn: Fraction, pieces: int) -> Wrap:
+    """The drawing of a miter that ``pipe_miter`` answers."""
+    cut = turn / (2 * (pieces - 1))
+    return Wrap(outside.length * PI, pipe_miter_curve(outside.length, cut, _DRAWN_POINTS))
+
+
+def saddle_wrap(branch: Measure, header: Measure, *, degrees: Fraction) -> Wrap:
+    """The drawing of a saddle that ``saddle`` answers. Its square line is at the deepest cut."""
+    curve = saddle_curve(branch.length, header.length, min(degrees, 180 - degrees), _DRAWN_POINTS)
+    drops = [drop.inches if isinstance(drop, Length) else drop.rounded(_DRAWN_PLACES) for drop in curve]
+    return Wrap(branch.length * PI, tuple(Length(max(drops) - drop) for drop in drops))
 
 
 def pipe_miter_curve(across: Length, cut: Fraction, points: int) -> tuple[Size, ...]:

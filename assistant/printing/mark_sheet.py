@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.length import Length
 from assistant.printing.paper import LETTER, Paper, Sheets, broken
 from assistant.session.answer import Answer, ShownMark, ShownValue
-from assistant.tape import Form, Lean, read, written
+from assistant.tape import MILLIMETERS, Form, Lean, form_of, read, written
 
 __all__ = ["mark_sheet"]
 
@@ -15,21 +16,22 @@ _FIGURES, _WORDS = 24, 12
 """Points. A mark is read from arm's length and more."""
 
 
-def mark_sheet(answer: Answer, title: str, paper: Paper = LETTER) -> bytes:
+def mark_sheet(answer: Answer, title: str, paper: Paper = LETTER, datum: str = "") -> bytes:
     """The marks of an answer as a PDF; its values, where it has no marks.
 
     Args:
         title: what was asked, in words, as it was read back.
+        datum: what the marks are measured from: "one end".
     """
     sheets = Sheets(paper, title)
     rows: list[ShownMark | ShownValue] = [*(answer.marks or answer.values)]
     page, left = 1, rows
-    y = _headed(sheets, answer, title, page)
+    y = _headed(sheets, answer, title, page, datum)
     while left:
         if y < paper.margin + 2 * _ROW:
             sheets.next_page()
             page += 1
-            y = _headed(sheets, answer, title, page)
+            y = _headed(sheets, answer, title, page, datum)
         _row(sheets, left[0], y)
         left = left[1:]
         y -= _ROW
@@ -37,24 +39,34 @@ def mark_sheet(answer: Answer, title: str, paper: Paper = LETTER) -> bytes:
     return sheets.finished()
 
 
-def _headed(sheets: Sheets, answer: Answer, title: str, page: int) -> Fraction:
-    """Title and, on the first page, the piece. Returns the line of the first row."""
+def _headed(sheets: Sheets, answer: Answer, title: str, page: int, datum: str) -> Fraction:
+    """Title, what the marks are from and, on the first page, the piece. Returns the line of the first row."""
     paper = sheets.paper
     wide = paper.width - 2 * paper.margin
     y = paper.height - paper.margin
     for line in broken(title if page == 1 else f"{title} - page {page}", 16, wide):
         y -= Fraction(1, 4)
         sheets.text(line, paper.margin, y, 16)
-    if page == 1 and answer.piece is not None:
-        y = _piece(sheets, answer, y - Fraction(1, 2))
+    if datum and answer.marks:
+        y -= Fraction(1, 4)
+        sheets.text(f"All marks from {datum}.", paper.margin, y, _WORDS)
+    length = _drawn_on(answer)
+    if page == 1 and length is not None:
+        y = _piece(sheets, answer, length, y - Fraction(1, 2))
     return y - Fraction(1, 2)
 
 
-def _piece(sheets: Sheets, answer: Answer, top: Fraction) -> Fraction:
-    assert answer.piece is not None
+def _drawn_on(answer: Answer) -> Fraction | None:
+    """Inches of what the marks are laid out on; where there are none the piece, when that is the answer."""
+    if answer.marks:
+        return answer.marks_on
+    length = answer.piece.length.inches if answer.piece is not None else None
+    return length if any(value.inches == length for value in answer.values) else None
+
+
+def _piece(sheets: Sheets, answer: Answer, length: Fraction, top: Fraction) -> Fraction:
     paper = sheets.paper
     left, wide = paper.margin + Fraction(1, 4), paper.width - 2 * paper.margin - Fraction(1, 2)
-    length = answer.piece.length.inches
     places = [_inches(mark) for mark in answer.marks]
     longest = max([length, *places]) or Fraction(1)
     high = Fraction(3, 8)
@@ -68,10 +80,9 @@ def _piece(sheets: Sheets, answer: Answer, top: Fraction) -> Fraction:
         if x - last >= Fraction(1, 4):
             sheets.text(str(number), x, top + Fraction(1, 8), 9, anchor="middle")
             last = x
-    form = answer.piece.form if answer.piece.form in (Form.FEET, Form.MILLIMETERS) else Form.INCHES
-    reading = read(answer.piece.length, answer.tape)
-    mark = written(answer.piece.length if form is Form.MILLIMETERS else reading.mark, form)
-    sheets.text(f"Piece {mark}{_lean(reading.lean)}", left, bottom - Fraction(1, 4), _WORDS)
+    form = form_of((answer.marks or answer.values)[0].tape)
+    reading = read(Length(length), MILLIMETERS if form is Form.MILLIMETERS else answer.tape)
+    sheets.text(f"Piece {written(reading.mark, form)}{_lean(reading.lean)}", left, bottom - Fraction(1, 4), _WORDS)
     sheets.text("hook here", left, top + Fraction(3, 8), 9, bold=False)
     return bottom - Fraction(1, 4)
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.enclosure import Size
+from assistant.layout.template import Wrap
 from assistant.length import Length
 from assistant.printing.paper import LETTER, Paper, Sheets, broken
 
@@ -31,12 +32,7 @@ _PLACES = 6
 @dataclass(frozen=True, slots=True)
 class WrapTemplate:
     title: str
-    around: Size
-    """Once around the pipe, in inches."""
-    heights: tuple[Size, ...]
-    """Of the edge above the square line, at equal spaces from the seam once around; as many as the curve needs."""
-    spaces: int
-    """How many of the spaces are drawn and numbered. Divides the number of heights."""
+    wrap: Wrap
     cautions: tuple[str, ...] = ()
 
 
@@ -44,8 +40,8 @@ def wrap_sheets(template: WrapTemplate, paper: Paper = LETTER) -> bytes:
     """The template as a PDF to be printed at full size."""
     paper = paper.turned
     sheets = Sheets(paper, template.title)
-    around = _drawn(template.around)
-    heights = [_drawn(height) for height in template.heights]
+    around = _drawn(template.wrap.around)
+    heights = [_drawn(height) for height in template.wrap.heights]
     base = Fraction(3, 4)  # of paper under the square line, to hold it by
     high = base + max(heights) + Fraction(1, 4)
     room = (paper.width - 2 * paper.margin - _SIDE, paper.height - 2 * paper.margin - _FOOT)
@@ -112,13 +108,13 @@ def _tile(
     for seam in (Fraction(0), around):
         line(seam, Fraction(0), seam, curve[0][1], 1.2)
     line(Fraction(0), Fraction(0), around, Fraction(0), 1.2)
-    every = count // template.spaces
-    for n in range(template.spaces + 1):
-        x, top = curve[n * every]
-        line(x, base, x, top, 0.4, dashed=n % (template.spaces // 4 or 1) != 0)
-        label = str(n % template.spaces + 1)
-        near = x + Fraction(1, 16) if n < template.spaces else x - Fraction(1, 16)
-        sheets.text(label, *on_page(near, base - Fraction(1, 5)), 10, anchor="start" if n < template.spaces else "end")
+    spaces = template.wrap.spaces
+    for n in range(spaces + 1):
+        x, top = curve[n * count // spaces]
+        line(x, base, x, top, 0.4, dashed=n % (spaces // 4 or 1) != 0)
+        label = str(n % spaces + 1)
+        near = x + Fraction(1, 16) if n < spaces else x - Fraction(1, 16)
+        sheets.text(label, *on_page(near, base - Fraction(1, 5)), 10, anchor="start" if n < spaces else "end")
     sheets.canvas.restoreState()
 
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from assistant.tape import Form
-
-__all__ = ["Figures", "figures", "form_of"]
+__all__ = ["Figures", "figures"]
 
 _WRITTEN = re.compile(
     r"""(?:(?P<feet>\d+)'-?)?
@@ -45,16 +43,3 @@ def figures(written: str) -> Figures | None:
         return None
     parts = {name: (part or "").strip() for name, part in found.groupdict().items()}
     return Figures(**parts)
-
-
-def form_of(written: str) -> Form:
-    """The form a mark was written in.
-
-    >>> form_of("4'-7 15/16\\""), form_of("26 13/16")
-    (<Form.FEET: 'feet'>, <Form.INCHES: 'inches'>)
-    """
-    if written.endswith("mm"):
-        return Form.MILLIMETERS
-    if "'" in written or '"' in written:
-        return Form.FEET
-    return Form.DECIMAL if "." in written else Form.INCHES

@@ -7,13 +7,13 @@ from fractions import Fraction
 from typing import Any
 
 from assistant.length import Length
-from assistant.screen.figures import Figures, figures, form_of
+from assistant.screen.figures import Figures, figures
 from assistant.screen.icons import icon
 from assistant.screen.piece_picture import PieceMark, piece_picture
 from assistant.screen.svg import decimal
 from assistant.screen.tape_picture import tape_picture
 from assistant.session.answer import Answer, ShownMark, ShownValue
-from assistant.tape import Form, Lean, Tape, read, written
+from assistant.tape import Form, Lean, Tape, form_of, read, written
 
 __all__ = ["answer_part", "enter_word", "large", "picture_part"]
 
@@ -33,7 +33,7 @@ def answer_part(answer: Answer) -> dict[str, Any]:
         "heard": answer.heard,
         "status": answer.status,
         "held": f'Holding {Length(answer.held)}"' if answer.held else "",
-        "say": answer.say,
+        "say": _beside_cautions(answer),
         "cautions": list(answer.cautions),
         "choices": [
             {
@@ -50,8 +50,19 @@ def answer_part(answer: Answer) -> dict[str, Any]:
     }
 
 
-def picture_part(answer: Answer) -> dict[str, Any] | None:
-    """The figures, tape and piece. Empty where the bench is clear, None where the picture stays as it is."""
+def _beside_cautions(answer: Answer) -> str:
+    """What is said, without the cautions: they stand beside it."""
+    words = answer.say
+    for caution in answer.cautions:
+        words = words.replace(caution, "")
+    return " ".join(words.split())
+
+
+def picture_part(answer: Answer, studs: bool = False) -> dict[str, Any] | None:
+    """The figures, tape and piece; ``studs`` as for the tape.
+
+    Empty where the bench is clear, None where the picture stays as it is.
+    """
     shown = large(answer)
     if shown is None:
         return {} if answer.piece is None and answer.status == "done" else None
@@ -68,7 +79,9 @@ def picture_part(answer: Answer) -> dict[str, Any] | None:
         "exact": "" if _on_the_nose(shown, inches) else f"exactly {_plain(shown.exact)}",
         "place": f"{mark.index} of {mark.count}" if mark and mark.count > 1 else "",
         "others": [_other(value) for value in others[:_BESIDE]],
-        "tape": [tape_picture(inches, shown.lean, answer.tape, form, w) for w in (WIDE, NARROW)] if on_tape else [],
+        "tape": [tape_picture(inches, shown.lean, answer.tape, form, window, studs) for window in (WIDE, NARROW)]
+        if on_tape
+        else [],
         "piece": _piece(answer, shown, form),
     }
 

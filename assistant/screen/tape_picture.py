@@ -34,6 +34,8 @@ _NEIGHBOR_REACH = 215
 
 _INCH_MARKS = ((1, 118), (2, 92), (4, 72), (8, 54), (16, 36), (32, 22))
 """How many to the inch, and how far the graduation comes down: the coarser the longer, as on any tape."""
+_STUDS = 16
+"""Inches between wall studs, on center (common practice, no source)."""
 _MM_MARKS = ((10, 100), (5, 70), (1, 42))
 """Every how many millimeters, and how far."""
 
@@ -44,6 +46,7 @@ def tape_picture(
     tape: Tape = SIXTEENTHS,
     form: Form = Form.INCHES,
     window: Fraction = Fraction(6),
+    studs: bool = False,
 ) -> str:
     """The tape around a length of ``exact`` inches.
 
@@ -53,6 +56,7 @@ def tape_picture(
         tape: the graduations drawn are this tape's; sixteenths are drawn on a tape of eighths too coarse for it.
         form: feet and inches number the inches within the foot; millimeters number every ten.
         window: inches shown.
+        studs: the number at every 16 inches stands in a box, as on tapes for wall studs.
     """
     if form is Form.MILLIMETERS:
         tape = MILLIMETERS
@@ -73,7 +77,8 @@ def tape_picture(
     for at, length, number, foot in graduations:
         whole = _EDGE <= x(at) <= across - _EDGE
         foot = foot if _EDGE <= x(at) <= across - _FOOT_EDGE else ""
-        parts += _graduation(x(at), length, number if whole else "", foot, tape)
+        boxed = studs and at % _STUDS == 0
+        parts += _graduation(x(at), length, number if whole else "", foot, tape, boxed)
     parts += _sliver(x(mark), x(exact), lean)
     parts += _neighbors(mark, tape, form, x)
     parts += _pointed_out(x(mark), _name(mark, tape, form))
@@ -114,14 +119,18 @@ def _millimeters(first: Fraction, last: Fraction) -> Iterator[_Graduation]:
         yield n * step, length, str(n) if n and n % 10 == 0 else "", ""
 
 
-def _graduation(x: Fraction, length: int, number: str, foot: str, tape: Tape) -> Iterator[str]:
+def _graduation(x: Fraction, length: int, number: str, foot: str, tape: Tape, boxed: bool) -> Iterator[str]:
     thick = 5 if length > 60 else 4
     if tape.step.inches < Fraction(1, 16):
         thick = 3
     yield element("line", x1=x, y1=_BLADE_TOP, x2=x, y2=_BLADE_TOP + length, stroke=INK, stroke_width=thick)
     small = tape is MILLIMETERS
+    boxed = boxed and bool(number) and not small
+    if boxed:
+        wide = 60 * len(number) + 10
+        yield element("rect", x=x - Fraction(wide, 2), y=_HEIGHT - 86, width=wide, height=82, rx=6, fill=LIT)
     if number:
-        yield text(number, x, _HEIGHT - (40 if small else 18), 46 if small else 84)
+        yield text(number, x, _HEIGHT - (40 if small else 18), 46 if small else 84, PAPER if boxed else INK)
     if foot:
         beside = x + (72 if number else -66)
         yield element("rect", x=beside, y=_HEIGHT - 74, width=132, height=58, rx=6, fill=INK)

@@ -33,7 +33,8 @@ class TerminalView:
         if shown:
             lines += self._drawn(shown)
         lines += answer.say.splitlines()
-        lines += [f"! {caution}" for caution in answer.cautions if caution not in answer.say]
+        if answer.status != "done":  # it was read with the answer it belongs to
+            lines += [f"! {caution}" for caution in answer.cautions if caution not in answer.say]
         lines += [f"  {choice.key}  {choice.say}" for choice in answer.choices]
         self._print(lines)
 

@@ -35,7 +35,13 @@ class WebView:
     """Everything he sees, on as many screens as open the page. Call it from any one thread."""
 
     def __init__(
-        self, press: Callable[[Press], None], port: int = DEFAULT_PORT, voice: bool = True, lan: bool = False
+        self,
+        press: Callable[[Press], None],
+        port: int = DEFAULT_PORT,
+        voice: bool = True,
+        lan: bool = False,
+        talk_key: str = " ",
+        studs: bool = False,
     ) -> None:
         """Starts serving at once.
 
@@ -44,6 +50,8 @@ class WebView:
             port: 0 for any that is free.
             voice: whether anything can be heard here at all.
             lan: other computers may look on, and press keys once they are paired at the bench.
+            talk_key: what the key that is held to talk types, until a screen is taught another.
+            studs: whether the tape has its marks every 16 inches.
 
         Raises:
             ScreenUnavailable: where the port is taken.
@@ -53,7 +61,15 @@ class WebView:
         self._present = Present()
         self._answer = Answer("", "done", "")
         self._keying = False
-        for name, part in {"voice": voice, "entry": "", "notice": "", "words": "", "level": 0}.items():
+        self._studs = studs
+        for name, part in {
+            "voice": voice,
+            "talk_key": talk_key,
+            "entry": "",
+            "notice": "",
+            "words": "",
+            "level": 0,
+        }.items():
             self._present.put(name, part)
         self._present.put("state", asdict(sign("")))
         self._present.put("enter", "Enter")
@@ -82,9 +98,14 @@ class WebView:
         """What to open in a browser."""
         return f"http://127.0.0.1:{self.port}/"
 
+    @property
+    def screens(self) -> int:
+        """How many are looking on."""
+        return self._present.screens
+
     def answer(self, answer: Answer) -> None:
         self._answer = answer
-        picture = picture_part(answer)
+        picture = picture_part(answer, self._studs)
         if picture is not None:
             self._put("picture", picture)
         self._put("answer", answer_part(answer))

@@ -50,7 +50,7 @@ def arguments(program: Path, address: str, profile: Path) -> Sequence[str]:
     Args:
         profile: a folder of its own, so that no open window takes the page and nobody's bookmarks are touched.
     """
-    if "firefox" in program.name.casefold():
+    if _is_firefox(program):
         return [str(program), "--new-instance", "--profile", str(profile), "--kiosk", address]
     return [str(program), "--kiosk", f"--app={address}", f"--user-data-dir={profile}", *_QUIET]
 
@@ -59,7 +59,8 @@ def open_window(address: str, profile: Path) -> subprocess.Popen[bytes]:
     """Open the window. It closes when the process that is returned is ended.
 
     Raises:
-        ScreenUnavailable: with the address to open by hand, where there is no browser or no display for it.
+        ScreenUnavailable: with the address to open by hand, where there is no browser or no display for it, or the
+            browser does not run for this user.
     """
     by_hand = f"Open this address in a browser: {address}"
     program = browser()
@@ -67,6 +68,9 @@ def open_window(address: str, profile: Path) -> subprocess.Popen[bytes]:
         raise ScreenUnavailable(f"There is no browser on this computer that I know. {by_hand}")
     if sys.platform.startswith("linux") and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
         raise ScreenUnavailable(f"There is no display here. {by_hand}")
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and not _is_firefox(program):
+        # Chromium ends at once for root unless its sandbox is taken away, and that we do not do.
+        raise ScreenUnavailable(f"The browser does not open for root. Start Tapehand as yourself. {by_hand}")
     try:
         profile.mkdir(parents=True, exist_ok=True)
         window = subprocess.Popen(
@@ -78,6 +82,10 @@ def open_window(address: str, profile: Path) -> subprocess.Popen[bytes]:
     except OSError:
         raise ScreenUnavailable(f"The browser does not start. {by_hand}") from None
     return window
+
+
+def _is_firefox(program: Path) -> bool:
+    return "firefox" in program.name.casefold()
 
 
 def _installed() -> Iterator[Path]:

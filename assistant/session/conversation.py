@@ -27,6 +27,7 @@ from assistant.language.requests import (
     Manner,
     Measure,
     Pick,
+    Print,
     Request,
     Scratch,
     StartOver,
@@ -47,6 +48,7 @@ from assistant.session.carry_out import Unknown, carry_out, correct, do_all, mar
 from assistant.session.deeds import Deed, Define, operands
 from assistant.session.job import Job, Names, cleared, with_names
 from assistant.session.manners import Manners
+from assistant.session.on_paper import PutOnPaper, sheet_of
 from assistant.session.present import inches_of, said, step_sizes, steps_of
 from assistant.session.questions import Question
 from assistant.session.reader import Reader, sentence
@@ -111,7 +113,7 @@ class Conversation:
             answer = Answer(heard, "refused", cap_first(in_words(str(slip))))
         return self._given(
             replace(answer, request=request),
-            again=not isinstance(request, (Manner, Confirm)) and request != Walk(Step.AGAIN),
+            again=not isinstance(request, (Manner, Confirm, Print)) and request != Walk(Step.AGAIN),
         )
 
     def board_changed(self, taken: Names, added: Names) -> str:
@@ -137,6 +139,14 @@ class Conversation:
         if isinstance(asked, Hold):
             return (said(result_of(Center(asked.what), self._tape), self._reader),)
         return likely_next(marks_in_hand(self.job, self._tape), asked, self.job.at, self._reader)
+
+    def on_paper(self, request: Print) -> PutOnPaper:
+        """What goes on paper.
+
+        Raises:
+            Slip: where there is nothing of the kind on the bench.
+        """
+        return sheet_of(self.job, request.sheet, self._tape, self._reader)
 
     # What a request means.
 
@@ -202,6 +212,9 @@ class Conversation:
                 return Answer(heard, "done", "" if deed is Manner.STOP else sentence(deed.value))
             case Help():
                 return Answer(heard, "done", sentence(f"You can say: {'; '.join(self._examples)}"))
+            case Print():
+                sheet = self.on_paper(deed).sheet
+                return self._with_picture(Answer(heard, "done", sentence(f"Printing the {sheet.value}")))
             case ListBoard():
                 return board_reply(heard, self.job, self._reader)
             case AskEngineer():

@@ -1,16 +1,18 @@
 """What a session wants done, in order. Frozen values; do not subclass them.
 
-For one event they always come in this order: Hush, Adjust, Save, Show, Sound, Say, Listen or StopListening,
+For one event they always come in this order: Hush, Adjust, Save, PutOnPaper, Show, Sound, Say, Listen or StopListening,
 Prepare. So what is confirmed aloud is on disk, and a voice that fails never blocks the screen.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.language.requests import Manner
 from assistant.session.answer import Answer
 from assistant.session.job import Job
+from assistant.session.on_paper import PutOnPaper
 
 __all__ = [
     "Adjust",
@@ -19,11 +21,13 @@ __all__ = [
     "Listen",
     "Notice",
     "Prepare",
+    "PutOnPaper",
     "Save",
     "Say",
     "Show",
     "Sound",
     "StopListening",
+    "instead",
 ]
 
 
@@ -102,4 +106,19 @@ class Adjust:
     manner: Manner
 
 
-Effect = Save | Show | Say | Sound | Notice | Hush | Listen | StopListening | Prepare | Adjust
+Effect = Save | PutOnPaper | Show | Say | Sound | Notice | Hush | Listen | StopListening | Prepare | Adjust
+
+
+def instead(effects: Sequence[Effect], answer: Answer) -> list[Effect]:
+    """The effects with another answer in them, said as well as shown; with the error sound where it is refused."""
+    before = next(effect.answer for effect in effects if isinstance(effect, Show))
+    swapped: list[Effect] = []
+    for effect in effects:
+        if isinstance(effect, Show):
+            effect = Show(answer)
+        elif effect == Say(before.say):
+            effect = Say(answer.say)
+        elif isinstance(effect, Sound) and answer.status == "refused":
+            effect = Sound("error")
+        swapped.append(effect)
+    return swapped if Say(answer.say) in swapped else [*swapped, Say(answer.say)]

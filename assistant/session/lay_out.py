@@ -29,9 +29,11 @@ from assistant.layout import (
 from assistant.layout.pickets import Rake, pickets
 from assistant.layout.result import Result
 from assistant.layout.square import Opposite
+from assistant.layout.sticks import Nest
+from assistant.layout.template import Wrap
 from assistant.length import Length
 
-__all__ = ["lay_out"]
+__all__ = ["lay_out", "nest_of", "wrap_of"]
 
 
 class _Given:
@@ -164,8 +166,16 @@ def _outside(given: _Given, name: str) -> Measure:
     return Measure(pipe.pipe(given.length(name).length.inches).outside)
 
 
-def _saddle(given: _Given) -> Result:
-    return template.saddle(_outside(given, "branch"), _outside(given, "header"), degrees=given.degrees("degrees"))
+def _pipe_miter(given: _Given) -> dict[str, Any]:
+    return {"outside": _outside(given, "pipe"), "turn": given.degrees("turn"), "pieces": given.count("pieces")}
+
+
+def _saddle(given: _Given) -> dict[str, Any]:
+    return {
+        "branch": _outside(given, "branch"),
+        "header": _outside(given, "header"),
+        "degrees": given.degrees("degrees"),
+    }
 
 
 def _bend(given: _Given) -> Result:
@@ -256,14 +266,14 @@ def _decimal(pounds: Length) -> str:
     return f"{whole}.{tenths}" if tenths else str(whole)
 
 
-def _nest(given: _Given) -> Result:
-    pieces = [sticks.Pieces(cut, count) for cut, count in zip(given.lengths("cut"), given.counts("count"), strict=True)]
-    return sticks.cut_list(
-        pieces,
-        [sticks.Rack(stock) for stock in given.lengths("stock")],
-        kerf=given.length_if("kerf") or _NOTHING,
-        trim=given.length_if("trim") or _NOTHING,
-    )
+def _cutting(given: _Given) -> dict[str, Any]:
+    cuts = zip(given.lengths("cut"), given.counts("count"), strict=True)
+    return {
+        "pieces": [sticks.Pieces(cut, count) for cut, count in cuts],
+        "rack": [sticks.Rack(stock) for stock in given.lengths("stock")],
+        "kerf": given.length_if("kerf") or _NOTHING,
+        "trim": given.length_if("trim") or _NOTHING,
+    }
 
 
 _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
@@ -291,15 +301,13 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
         given.length("pipe").length.inches, parts=given.count_if("parts") or _QUARTERS
     ),
     "around": lambda given: pipe.around(given.length("outside"), parts=given.count_if("parts") or _QUARTERS),
-    "pipe miter": lambda given: template.pipe_miter(
-        _outside(given, "pipe"), turn=given.degrees("turn"), pieces=given.count("pieces")
-    ),
-    "saddle": _saddle,
+    "pipe miter": lambda given: template.pipe_miter(**_pipe_miter(given)),
+    "saddle": lambda given: template.saddle(**_saddle(given)),
     "bend": _bend,
     "ring": _ring,
     "arc": _arc,
     "camber": lambda given: camber.camber(given.length("length"), given.length("middle")),
-    "nest": _nest,
+    "nest": lambda given: sticks.cut_list(**_cutting(given)),
     "stairs": _stairs,
     "stringer": lambda given: stairs.stringer_marks(
         given.length("rise"), tread=given.length("tread"), risers=given.count("risers")
@@ -334,3 +342,23 @@ def lay_out(task: Task) -> Result:
         Slip: where it cannot be.
     """
     return _LAYOUTS[task.kind](_Given(task))
+
+
+def nest_of(task: Task) -> Nest:
+    """The cutting of a cut list, stick by stick.
+
+    Raises:
+        Slip: where it cannot be.
+    """
+    return sticks.nest(**_cutting(_Given(task)))
+
+
+_WRAPS: Mapping[str, Callable[[_Given], Wrap]] = {
+    "pipe miter": lambda given: template.pipe_miter_wrap(**_pipe_miter(given)),
+    "saddle": lambda given: template.saddle_wrap(**_saddle(given)),
+}
+
+
+def wrap_of(task: Task) -> Wrap | None:
+    """The wrap-around template of a task that was answered; none where it has none."""
+    return _WRAPS[task.kind](_Given(task)) if task.kind in _WRAPS else None

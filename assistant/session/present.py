@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 from assistant.enclosure import Enclosure
 from assistant.language.requests import Measure
@@ -69,6 +70,10 @@ def inches_of(size: Length | Enclosure) -> Fraction:
     return size.inches if isinstance(size, Length) else size.rounded(_DRAWN_PLACES)
 
 
+_COLUMNS = {"Feet: ": 12, "The odd foot is ": 1, "Inches: ": 1}
+"""Inches in what a step of ``layout.steps`` that begins so comes to: it works on whole feet or inches alone."""
+
+
 def _last_length(step: Phrase) -> Fraction | None:
     for part in reversed(step):
         amount = part.amount if isinstance(part, Value) else part
@@ -76,7 +81,13 @@ def _last_length(step: Phrase) -> Fraction | None:
             amount = amount.length
         if isinstance(amount, Length):
             return amount.inches
-    return None
+    return _column(step)
+
+
+def _column(step: Phrase) -> Fraction | None:
+    inches = next((inches for start, inches in _COLUMNS.items() if str(step[0]).startswith(start)), None)
+    ends = [part for before, part in pairwise(step) if str(before).endswith(" is ") and isinstance(part, int)]
+    return Fraction(ends[-1] * inches) if inches and ends else None
 
 
 def mark_words(result: Result, reader: Reader, at: int, *, datum: bool) -> str:

@@ -10,7 +10,7 @@ a measurement, where a name was asked for   what the name stands for
 what a task asks for                        that: the task goes on, or is answered
 "no", where a task can do without it        the task goes on without
 "scratch that", while a task is asking      takes back what was given last
-louder, again, what can I say, …            done, and the question stays
+louder, again, print the marks, …            done, and the question stays
 any other request                           the question is dropped and the request carried out
 """
 
@@ -37,6 +37,7 @@ from assistant.language.requests import (
     Named,
     Operand,
     Pick,
+    Print,
     Recall,
     Request,
     Scratch,
@@ -179,7 +180,7 @@ class TakenBack:
 
 
 Reply = Taken | Filled | TakenBack | Again | Dropped | Aside | NoReply
-_ASIDE = (Manner, Help, AskEngineer, ListBoard, Explain)
+_ASIDE = (Manner, Help, AskEngineer, ListBoard, Explain, Print)
 RECALLS = (Recall, Hold)
 """What a name asks for by itself: giving it its size is the whole answer."""
 _TAPE_BOTTOMS = (2, 4, 8, 16, 32, 64)

@@ -79,10 +79,11 @@ def _held_words(job: Job, reader: Reader) -> str:
 
 
 def picture(answer: Answer, job: Job, tape: Tape, reader: Reader) -> Answer:
-    """The answer with what is on the bench drawn beside it."""
-    if job.asked is None:
+    """The answer with what is on the bench drawn beside it, and its cautions for as long as it is."""
+    if job.asked is None or job.walked is None:
         return answer
-    return _drawn(replace(answer, values=shown(result_of(job.asked, tape), reader)), job, tape, reader)
+    values, cautions = shown(result_of(job.asked, tape), reader), result_of(job.walked, tape).cautions
+    return _drawn(replace(answer, values=values, cautions=cautions), job, tape, reader)
 
 
 def shown(result: Result, reader: Reader) -> tuple[ShownValue, ...]:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from assistant.language.requests import Manner, Measure
+from assistant.language.requests import Manner, Measure, Print
 from assistant.language.understanding import NotUnderstood
 from assistant.session.answer import Answer
 from assistant.session.conversation import SAY_AGAIN, Conversation
@@ -152,6 +152,8 @@ class Session:
             effects.append(Adjust(manner))
         if changed:
             effects.append(Save(self.job, self.history))
+        if isinstance(answer.request, Print) and answer.status == "done":
+            effects.append(self._talk.on_paper(answer.request))
         effects.append(Show(answer))
         earcon = _EARCONS.get(answer.status, "got-it" if spoken else "")
         if earcon:

@@ -58,6 +58,7 @@ class Tapehand:
             "TAPEHAND_SETTINGS": str(self.settings),
             "TAPEHAND_BOARD": str(self.board),
             "TAPEHAND_MODELS": str(self.models),
+            "TAPEHAND_SHEETS": str(self.folder / "sheets"),
             **more,
         }
 

@@ -8,12 +8,15 @@ from pathlib import Path
 import numpy as np
 
 from assistant.desk import Desk
+from assistant.language.requests import Measure
+from assistant.layout.sticks import Nest, Pieces, Rack, nest
 from assistant.length import Length
-from assistant.printing.cut_list import Piece, Stick, cut_list
+from assistant.printing.cut_list import cut_list
 from assistant.printing.mark_sheet import mark_sheet
 from assistant.printing.paper import A4
 from assistant.settings import Settings
-from tests.printing.rendered import pages, runs, words
+from assistant.tape import Form
+from tests.printing.rendered import DPI, longest_run, pages, runs, words
 
 
 def test_every_mark_is_on_the_sheet_with_its_lean_and_number(tmp_path: Path) -> None:
@@ -55,41 +58,57 @@ def test_the_piece_is_drawn_to_scale(tmp_path: Path) -> None:
     assert np.ptp(gaps) <= 2
 
 
-def sticks() -> tuple[Stick, ...]:
-    leg, rail = Piece("leg", Length("95 7/8")), Piece("rail", Length("47 1/4"))
-    return (
-        Stick(Length("239 1/2"), (leg, leg, rail), Length("1/8")),
-        Stick(Length("239 1/2"), (rail, rail, rail), Length("1/8")),
-    )
-
-
-def test_cut_marks_hold_the_kerfs_before_them() -> None:
-    """By hand: 95 7/8; + 1/8 + 95 7/8 = 191 7/8; + 1/8 + 47 1/4 = 239 1/4; 1/4 left, an eighth of it kerf."""
-    first, _ = sticks()
-    assert first.marks() == (Length("95 7/8"), Length("191 7/8"), Length("239 1/4"))
-    assert first.drop == Length("1/8")
-    exact = Stick(Length(20), (Piece("", Length(20)),), Length("1/8"))
-    assert exact.drop == Length(0)
+def cutting(copies: int = 1) -> Nest:
+    """By hand: a half inch trim, then 95 7/8, an eighth of kerf, 95 7/8, an eighth, 47 1/4: 239 1/4 from the
+    squared end of a 240 inch stick, a quarter left, an eighth of it kerf."""
+    pieces = [Pieces(Measure(Length("95 7/8")), 2 * copies), Pieces(Measure(Length("47 1/4")), copies)]
+    rack = [Rack(Measure(Length(240)))]
+    return nest(pieces, rack, kerf=Measure(Length("1/8")), trim=Measure(Length("1/2")))
 
 
 def test_the_cut_list_says_every_cut_mark_and_drop(tmp_path: Path) -> None:
-    (text,) = words(cut_list(sticks(), "Cut list", ("Keep your line. Kerf goes in the scrap.",)), tmp_path)
-    for expected in ("Stick 1", "Stick 2", "7'-11 7/8\"", "leg", "15'-11 7/8\"", "19'-11 1/4\"", "Drop", "Kerf goes"):
+    pdf = cut_list(cutting(), "Cut list", ("Keep your line. Kerf goes in the scrap.",))
+    (text,) = words(pdf, tmp_path)
+    found = [line for line in text.splitlines() if "mark" in line and line.split()[0].isdigit()]
+    assert [line.split() for line in found] == [
+        ["1", "7'-11", '7/8"', "mark", "7'-11", '7/8"'],
+        ["2", "7'-11", '7/8"', "mark", "15'-11", '7/8"'],
+        ["3", "3'-11", '1/4"', "mark", "19'-11", '1/4"'],
+    ]
+    for expected in ("Stick 1: 20'-0\"", 'Trim 1/2" off first', 'kerf of 1/8"', 'Drop 1/8"', "Kerf goes"):
         assert expected in text
-    assert text.count("rail") == 4
+
+
+def test_the_sticks_are_drawn_to_scale(tmp_path: Path) -> None:
+    """Along the bar of the stick: trim, pieces and kerfs as long as they are to the stick, to three pixels."""
+    (page,) = pages(cut_list(cutting(), "Cut list"), tmp_path)
+    wide = round(7.5 * DPI)
+    top = next(y for y, row in enumerate(page) if abs(np.ptp(longest_run(row)) - wide) <= 4)
+    edges = [round((a + b) / 2) for a, b in runs(page[top + 8])]
+    left, inch = longest_run(page[top])[0] + 2, wide / 240  # the middle of a line of one point
+    for at in (0.5 + 95.875, 0.5 + 96, 0.5 + 191.875, 0.5 + 192, 0.5 + 239.25, 240):
+        assert min(abs(edge - left - at * inch) for edge in edges) <= 3
 
 
 def test_a_long_cut_list_goes_on_over_pages(tmp_path: Path) -> None:
-    text = words(cut_list(sticks() * 12, "Cut list"), tmp_path)
+    text = words(cut_list(cutting(24), "Cut list"), tmp_path)
     assert len(text) > 2
     assert sum(page.count("Stick ") for page in text) == 24
-    assert sum(page.count("rail") for page in text) == 48
+    assert sum(page.count("3'-11") for page in text) == 24
+
+
+def test_a_cut_list_in_millimeters_is_printed_in_them(tmp_path: Path) -> None:
+    mm = Length.from_mm
+    plan = nest([Pieces(Measure(mm(2500)), 2)], [Rack(Measure(mm(6000)))], kerf=Measure(mm(3)))
+    (text,) = words(cut_list(plan, "Cut list", form=Form.MILLIMETERS), tmp_path)
+    for expected in ("Stick 1: 6000 mm", "mark 5003 mm", "Drop 994 mm", "kerf of 3 mm"):
+        assert expected in text
 
 
 def test_the_same_bytes_every_time() -> None:
     answer = Desk(Settings()).ask("53 5/8 in seven parts")
     assert mark_sheet(answer, "t") == mark_sheet(answer, "t")
-    assert cut_list(sticks(), "t") == cut_list(sticks(), "t")
+    assert cut_list(cutting(), "t") == cut_list(cutting(), "t")
 
 
 def test_letters_no_printer_font_has_do_not_stop_the_sheet(tmp_path: Path) -> None:

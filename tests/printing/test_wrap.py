@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from assistant.angles import PI
-from assistant.layout.template import pipe_miter_curve, saddle_curve
+from assistant.language.requests import Measure
+from assistant.layout.template import Wrap, pipe_miter_curve, saddle_wrap
 from assistant.length import Length
 from assistant.printing.paper import A4, LETTER, Paper
 from assistant.printing.wrap import ACROSS_BAR, UP_BAR, WrapTemplate, wrap_sheets
@@ -24,7 +25,7 @@ ARM = 3 / 16
 
 def miter(outside: Length, paper: Paper = LETTER) -> bytes:
     heights = pipe_miter_curve(outside, Fraction(45), 192)
-    return wrap_sheets(WrapTemplate("Miter.", outside * PI, heights, 16), paper)
+    return wrap_sheets(WrapTemplate("Miter.", Wrap(outside * PI, heights)), paper)
 
 
 def rows_with_a_run(page: np.ndarray, inches: float) -> list[tuple[int, tuple[int, int]]]:
@@ -82,7 +83,7 @@ def test_laid_cross_on_cross_the_pages_go_once_around(tmp_path: Path) -> None:
         Length(Fraction(h.rounded(6) if hasattr(h, "rounded") else h.inches) / 4)
         for h in pipe_miter_curve(SIX_INCH, Fraction(45), 192)
     )
-    drawn = pages(wrap_sheets(WrapTemplate("Slim.", SIX_INCH * PI, heights, 16)), tmp_path)
+    drawn = pages(wrap_sheets(WrapTemplate("Slim.", Wrap(SIX_INCH * PI, heights))), tmp_path)
     assert len(drawn) == 3
     spans = []
     for page in drawn:
@@ -99,13 +100,12 @@ def test_laid_cross_on_cross_the_pages_go_once_around(tmp_path: Path) -> None:
 def test_the_edge_of_a_saddle_is_the_curve(tmp_path: Path) -> None:
     """Against the textbook drop, R - sqrt(R^2 - r^2 sin^2), in floats: center lines crossing square."""
     branch, header = Length("2 3/8"), Length("4 1/2")
-    drops = saddle_curve(branch, header, Fraction(90), 192)
-    high = 1
-    heights = tuple(Length(high - (d.rounded(6) if hasattr(d, "rounded") else d.inches)) for d in drops)
-    (page,) = pages(wrap_sheets(WrapTemplate("Saddle.", branch * PI, heights, 16)), tmp_path)
+    wrap = saddle_wrap(Measure(branch), Measure(header), degrees=Fraction(90))
+    (page,) = pages(wrap_sheets(WrapTemplate("Saddle.", wrap)), tmp_path)
     around = math.pi * 2.375
     y0, (start, end) = min(rows_with_a_run(page, around))
     r, big_r = 2.375 / 2, 2.25
+    high = big_r - math.sqrt(big_r**2 - r**2)  # the square line is at the deepest cut
     for n in range(1, 16):
         x = start + 6 + (end - start) * n / 16  # beside the ordinate, clear of it
         theta = 2 * math.pi * (x - start) / (end - start)

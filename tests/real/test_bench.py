@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+import socket
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -22,15 +23,16 @@ CENTER = "twenty-six and thirteen sixteenths"
 
 
 @contextmanager
-def bench(folder: Path) -> Iterator[Window]:
+def bench(folder: Path, *words: str, **environment: str) -> Iterator[Window]:
     window = Window(
         "--no-voice",
-        "--no-screen",
+        *(words or ("--no-screen",)),
         module="assistant.cli",
         ready="Ready",
         TAPEHAND_BOARD=str(folder / "board.db"),
         TAPEHAND_SETTINGS=str(folder / "settings.toml"),
         PYTHONIOENCODING="utf-8",
+        **environment,
     )
     try:
         yield window
@@ -82,6 +84,39 @@ def test_a_board_in_use_costs_a_sentence_and_not_the_job(tmp_path: Path) -> None
         window.types(b"\x03")
         assert window.ends() == 0
     raw.close()
+
+
+def test_a_port_that_is_taken_costs_a_sentence_and_the_bench_goes_on(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = str(taken.getsockname()[1])
+        with bench(tmp_path, "--port", port) as window:
+            window.sees(f"Port {port} is taken.")
+            keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+            window.types(b"\x03")
+            assert window.ends() == 0
+
+
+def test_no_browser_and_no_display_cost_a_sentence_and_the_bench_goes_on(tmp_path: Path) -> None:
+    (tmp_path / "firefox").write_text("never started")
+    (tmp_path / "firefox").chmod(0o755)
+    nothing = {"DISPLAY": "", "WAYLAND_DISPLAY": ""}
+    for folder, sentence in ((tmp_path / "empty", "no browser"), (tmp_path, "no display")):
+        with bench(tmp_path, "--port", "0", PATH=str(folder), **nothing) as window:
+            window.sees(f"There is {sentence}")
+            window.sees("Open this address in a browser: http://127.0.0.1:")
+            keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+            window.types(b"\x03")
+            assert window.ends() == 0
+
+
+def test_a_browser_that_does_not_stay_is_told(tmp_path: Path) -> None:
+    (tmp_path / "firefox").write_text("#!/bin/sh\nexit 1\n")
+    (tmp_path / "firefox").chmod(0o755)
+    with bench(tmp_path, "--port", "0", PATH=str(tmp_path), DISPLAY=":77") as window:
+        window.sees("The browser has ended. Open this address in another: http://127.0.0.1:")
+        keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+        window.types(b"\x03")
+        assert window.ends() == 0
 
 
 def test_a_broken_settings_file_is_told(tmp_path: Path) -> None:

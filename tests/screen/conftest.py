@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.bench import Bench, Quit
+from assistant.bench import Bench, Quit, Words
 from assistant.board.keeper import Keeper
 from assistant.board.port import MemoryBoard
 from assistant.desk import examples_of
@@ -26,15 +26,21 @@ ARTIFACTS = Path(os.environ.get("TAPEHAND_ARTIFACTS") or Path(__file__).parents[
 """Where the pictures of the screen are kept."""
 
 
+PICTURES = Path(__file__).parent / "pictures"
+"""Those that README.md shows."""
+
+
 class ShownBench:
     """A whole bench with keys and screen, without sound."""
 
-    def __init__(self, grammar: Grammar, port: int = 0, voice: bool = False, lan: bool = False) -> None:
+    def __init__(
+        self, grammar: Grammar, port: int = 0, voice: bool = False, lan: bool = False, talk_key: str = " "
+    ) -> None:
         self.pressed: list[Press] = []
         manners = Manners(attention=Attention.PUSH, ask_plus=False)
         self.session = Session(manners, examples=examples_of(grammar))
         self._bench = Bench(self.session, Keeper(MemoryBoard()), grammar, Settings(), waiting="use the keys")
-        self.view = WebView(self._press, port, voice, lan)
+        self.view = WebView(self._press, port, voice, lan, talk_key)
         self._bench.views.append(self.view)
         self._thread = threading.Thread(target=self._bench.run)
         self._thread.start()
@@ -46,6 +52,9 @@ class ShownBench:
     def keys(self, text: str) -> None:
         for key in keyed(text):
             self._bench.post(key)
+
+    def hears(self, words: str) -> None:
+        self._bench.post(Words(words))
 
     def close(self) -> None:
         self._bench.post(Quit())

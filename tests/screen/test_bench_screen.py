@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
+import os
 import re
 from fractions import Fraction
 
 import pytest
 
+from assistant.keypad.jobs import JOBS
 from assistant.keypad.keys import Key, Talk
 from assistant.session.answer import Answer
-from tests.screen.conftest import ARTIFACTS, ShownBench
+from tests.screen.conftest import ARTIFACTS, PICTURES, ShownBench
 
 pytestmark = pytest.mark.real
 
 SIZES = [(1920, 1080), (1280, 800), (480, 800)]
+STATES = {
+    "use the keys": "Ready",
+    "listening": "Listening",
+    "hearing": "Hearing you",
+    "thinking": "Thinking",
+    "speaking": "Speaking",
+    "too loud": "Too loud",
+    "microphone lost: use the keys": "No microphone",
+}
 NUMPAD = {str(n): f"Numpad{n}" for n in range(10)} | {
     ".": "NumpadDecimal",
     "/": "NumpadDivide",
@@ -133,24 +144,14 @@ def test_keys_with_ctrl_and_other_keys_are_the_browsers(pages, bench: ShownBench
 def test_every_state_has_its_own_word_shape_and_color(pages, bench: ShownBench) -> None:
     page = pages()
     seen = []
-    for words, label in [
-        ("use the keys", "Ready"),
-        ("listening", "Listening"),
-        ("thinking", "Thinking"),
-        ("speaking", "Speaking"),
-        ("too loud: use the keys", "Too loud"),
-        ("microphone lost: use the keys", "No microphone"),
-    ]:
+    for words, label in STATES.items():
         bench.view.state(words)
         sees(page, label, "#label")
         shape = page.locator("#state use").get_attribute("href")
         color = page.locator("#state").evaluate("node => getComputedStyle(node).backgroundColor")
         seen.append((label, shape, color))
-    bench.view.state("hearing")
     bench.view.hearing("center of fifty")
-    sees(page, "Hearing you", "#label")
     sees(page, "center of fifty", "#heard")
-    seen.append(("Hearing you", page.locator("#state use").get_attribute("href"), ""))
     assert len({shape for _, shape, _ in seen}) == len(seen)
     assert len({color for _, _, color in seen}) >= 5  # ready, going, busy, speaking, trouble
 
@@ -233,14 +234,37 @@ def test_hold_to_talk_and_a_pedal_taught_by_stepping_on_it(pages, benches) -> No
     assert talking.pressed[-1] is Talk.UP
 
 
+def test_the_talk_key_of_the_settings_until_another_is_taught(pages, benches) -> None:
+    talking = benches(voice=True, talk_key="b")
+    page = pages(at=talking)
+    page.keyboard.press("Space")
+    page.keyboard.press("b")
+    page.locator("#talk").hover()
+    page.mouse.down()
+    page.keyboard.press("F9")  # this one, from now on
+    page.mouse.up()
+    page.keyboard.press("b")
+    page.keyboard.press("F9")
+    types(page, "7")
+    sees(page, "seven", "#heard")
+    assert talking.pressed == [*[Talk.DOWN, Talk.UP] * 3, Key.SEVEN]
+
+
 def test_choices_are_numbers_pictures_and_words(pages) -> None:
     page = pages()
     types(page, "*")
-    page.wait_for_selector(".choice")
-    for choice in page.locator(".choice").all():
-        assert choice.locator("b").inner_text().isdigit()
-        assert choice.locator("svg").count() == 1
-        assert choice.locator("span").inner_text()
+    seen: list[str] = []
+    while True:
+        page.wait_for_selector(".choice")
+        for choice in page.locator(".choice").all():
+            assert choice.locator("b").inner_text().isdigit()
+            assert choice.locator("svg").count() == 1, choice.inner_text()
+            seen.append(choice.locator("span").inner_text())
+        types(page, "E")
+        sees(page, JOBS[len(seen) % len(JOBS)].name, "#choices")
+        if len(seen) >= len(JOBS):
+            break
+    assert seen == [job.name for job in JOBS]
 
 
 def test_words_from_outside_are_only_words(pages, bench: ShownBench) -> None:
@@ -255,10 +279,11 @@ def test_words_from_outside_are_only_words(pages, bench: ShownBench) -> None:
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
 @pytest.mark.parametrize("padded", [False, True], ids=["answer", "keypad"])
-def test_read_from_ten_feet_and_made_for_gloves(pages, bench: ShownBench, width, height, padded) -> None:
-    """Digits at least 1/12 of the screen high, keys 20 mm on a ten-inch screen and 8 mm apart ."""
+def test_read_from_ten_feet_and_made_for_gloves(pages, benches, width, height, padded) -> None:
+    """Digits at least 1/12 of the screen high, keys 20 mm on a ten-inch screen and 8 mm apart."""
+    bench = benches(voice=True)  # with its talk key
     bench.keys("53.5/8EE")
-    page = pages(width, height)
+    page = pages(width, height, at=bench)
     sees(page, "26")
     if padded:
         page.locator("#open-pad").click()
@@ -278,9 +303,23 @@ def test_read_from_ten_feet_and_made_for_gloves(pages, bench: ShownBench, width,
         .filter(box => box.width)
         .filter(box => box.right > innerWidth + 1 || box.bottom > innerHeight + 1 || box.left < -1)""")
     assert overflow == []
-    mm = (width**2 + height**2) ** 0.5 / 254
-    boxes = [key.bounding_box() for key in page.locator(".key").all() if key.is_visible()]
-    assert len(boxes) >= (17 if padded else 6)
+    made_for_gloves(page, 17 if padded else 7)
+    assert page.locator("#tape svg").is_visible()
+    assert page.locator("#place").is_visible()
+
+
+def seen_whole(page, where: str) -> None:
+    box = page.locator("#beside").bounding_box()
+    for node in page.locator(where).all():
+        inside = node.bounding_box()
+        assert inside["y"] + inside["height"] <= box["y"] + box["height"] + 1, node.inner_text()
+
+
+def made_for_gloves(page, least: int) -> None:
+    """Every key is 20 mm high and wide on a ten-inch screen of this shape, and 8 mm from the next."""
+    mm = page.evaluate("Math.hypot(innerWidth, innerHeight) / 254")
+    boxes = [key.bounding_box() for key in page.locator(".key, .choice").all() if key.is_visible()]
+    assert len(boxes) >= least
     for box in boxes:
         assert min(box["width"], box["height"]) >= 20 * mm - 0.5
     for one in boxes:
@@ -293,22 +332,75 @@ def test_read_from_ten_feet_and_made_for_gloves(pages, bench: ShownBench, width,
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_pictures_of_the_other_views(pages, bench: ShownBench, width, height) -> None:
-    page = pages(width, height)
+    page = pages(width, height, has_touch=True)  # the keypad lies open, and gives way to choices
     for keys, name, there in (
         ("*", "jobs", ".choice"),
-        ("*53.5E", "question", ".choice"),
+        ("5", "asked", "#say"),
+        ("78.7/8E.1/2E4EEE", "cautions", "#place"),
+        ("53.5E", "question", ".choice"),
         ("153.5/8EE/", "explained", "#steps li"),
     ):
         bench.keys(keys)
+        if name == "asked":
+            sees(page, "How wide", "#say")
         page.wait_for_selector(there)
         page.wait_for_timeout(150)
         page.screenshot(path=ARTIFACTS / f"{name}-{width}x{height}.png")
+        if name == "cautions" and width > height:
+            seen_whole(page, "#cautions li")
         cut = page.evaluate(
             """there => [...document.querySelectorAll(there)].map(node => node.getBoundingClientRect())
             .filter(box => box.right > innerWidth || box.bottom > innerHeight)""",
             there,
         )
         assert cut == []
+        made_for_gloves(page, 6)
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_pictures_of_every_state(pages, benches, width, height) -> None:
+    """Each is told on the page, seen whole, and kept as a picture."""
+    bench = benches(voice=True)
+    page = pages(width, height, at=bench)
+    bench.keys("53.5/8EE")
+    sees(page, "26 13 16")
+    for words, label in STATES.items():
+        bench.view.state(words)
+        bench.view.hearing("fifty-three and five eighths" if words == "hearing" else "")
+        bench.view.level(0.6 if words == "hearing" else 1.0 if words == "too loud" else 0.0)
+        sees(page, label, "#label")
+        box = page.locator("#state").bounding_box()
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= width
+        page.screenshot(path=ARTIFACTS / f"state-{label.lower().replace(' ', '-')}-{width}x{height}.png")
+
+
+def test_pictures_of_the_readme(pages, benches) -> None:
+    """A gate with pickets, walked to the fifth; then a size that was half heard. TAPEHAND_REDRAW=1 keeps them."""
+    bench = benches(voice=True)
+    page = pages(1280, 800, at=bench)
+    for words in ("pickets in seventy eight and seven eighths half inch bar no more than four inch gap", *["next"] * 5):
+        bench.hears(words)
+    sees(page, "5 of 17", "#place")
+    seen_whole(page, "#cautions li")
+    shots = {}
+    for name, state, level in (("walking", "listening", 0.2), ("asking", "listening", 0.4)):
+        if name == "asking":
+            bench.hears("center of fifty three and five")
+            sees(page, "Five what?", "#say")
+        bench.view.state(state)
+        bench.view.level(level)
+        sees(page, "Listening", "#label")
+        page.wait_for_timeout(150)
+        shots[name] = page.screenshot(path=ARTIFACTS / f"readme-{name}.png")
+    text = (PICTURES.parents[2] / "README.md").read_text(encoding="utf-8")
+    for name, shot in shots.items():
+        kept = PICTURES / f"{name}.png"
+        if os.environ.get("TAPEHAND_REDRAW"):
+            PICTURES.mkdir(exist_ok=True)
+            kept.write_bytes(shot)
+        assert kept.relative_to(PICTURES.parents[2]).as_posix() in text
+        assert kept.read_bytes()[16:24] == shot[16:24]  # wide and high, as PNG writes them (ISO/IEC 15948, 11.2.2)
 
 
 def test_true_aspect(pages, bench: ShownBench) -> None:
@@ -325,13 +417,23 @@ def test_true_aspect(pages, bench: ShownBench) -> None:
         assert matrix[2:] == [0, 0]
 
 
-def test_nothing_serious_for_people_who_cannot_see_well(pages, bench: ShownBench) -> None:
-    """axe-core's rules for WCAG 2.1 A and AA (deque systems), on each view."""
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_nothing_serious_for_people_who_cannot_see_well(pages, benches, width, height) -> None:
+    """axe-core's rules for WCAG 2.1 A and AA (deque systems), on each view, with the keypad closed and open."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
-    page = pages()
-    for keys, there in (("53.5/8EE", "#tape svg"), ("/", "#steps li"), ("53.5E", ".choice")):
+    bench = benches(voice=True)
+    page = pages(width, height, at=bench)
+    for keys, there, state in (
+        ("53.5/8EE", "#tape svg", "listening"),
+        ("/", "#steps li", "speaking"),
+        ("53.5E", ".choice", "too loud"),
+        ("1", "#tape svg", "microphone lost: use the keys"),
+    ):
+        if state.startswith("microphone"):
+            page.locator("#open-pad").click()
         bench.keys(keys)
         page.wait_for_selector(there)
+        bench.view.state(state)
         page.wait_for_timeout(150)
         found = axe.Axe().run(page).response["violations"]
         grave = [

@@ -75,6 +75,15 @@ def test_a_held_inch_is_told_until_it_is_given_back(grammar: Grammar) -> None:
     assert answer_part(desk.ask("center of 60"))["held"] == ""
 
 
+def test_cautions_stand_beside_what_is_said(grammar: Grammar) -> None:
+    answer = Desk(Settings(), grammar=grammar).ask("weigh 48 by 24 by a half plate")
+    part = answer_part(answer)
+    assert part["cautions"] == list(answer.cautions)
+    assert part["cautions"]
+    assert not [caution for caution in answer.cautions if caution in part["say"]]
+    assert part["say"] == "Forty-eight by twenty-four by a half plate: about one hundred sixty-four pounds."
+
+
 def test_a_weight_is_shown_as_it_is_said(grammar: Grammar) -> None:
     answer = Desk(Settings(), grammar=grammar).ask("weigh 48 by 24 by a half plate")
     part = picture_part(answer)

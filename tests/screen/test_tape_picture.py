@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.length import Length
-from assistant.screen.svg import BLADE, INK, LIT, SLIVER
+from assistant.screen.svg import BLADE, INK, LIT, PAPER, SLIVER
 from assistant.screen.tape_picture import INCH, tape_picture
 from assistant.tape import (
     EIGHTHS,
@@ -134,6 +134,22 @@ def test_the_mark_and_its_neighbors_are_named(exact: Fraction) -> None:
     for at in (mark - step, mark, mark + step):
         if at >= 0:
             assert str(at % 1 or at) in named
+
+
+@pytest.mark.parametrize(("form", "number"), [(Form.INCHES, "32"), (Form.FEET, "8")])
+def test_stud_marks_are_left_out_unless_they_are_asked_for(form: Form, number: str) -> None:
+    """Every 16 inches, the number in a box: common practice, no source."""
+    plain, asked = (tape_picture(Fraction(33), form=form, studs=studs) for studs in (False, True))
+    boxes = [
+        (Fraction(node.get("x") or "") + Fraction(node.get("width") or "") / 2)
+        for node in ElementTree.fromstring(asked).iter(f"{SVG}rect")
+        if node.get("fill") == LIT
+    ]
+    assert boxes == [(32 - start_of(asked, Length(33))) * INCH]
+    white = [n for n in ElementTree.fromstring(asked).iter(f"{SVG}text") if n.get("fill") == PAPER]
+    assert [n.text for n in white if Fraction(n.get("x") or "") == boxes[0]] == [number]
+    assert not [node for node in ElementTree.fromstring(plain).iter(f"{SVG}rect") if node.get("fill") == LIT]
+    assert (lines(asked, INK), words(asked)) == (lines(plain, INK), words(plain))
 
 
 def test_feet_number_the_inches_within_the_foot() -> None:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import stat
+import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 from assistant.errors import ScreenUnavailable
 from assistant.screen.window import arguments, browser, open_window
+from tests.screen.conftest import ShownBench
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="browsers are found by the path elsewhere")
 ADDRESS = "http://127.0.0.1:61358/"
@@ -41,6 +46,16 @@ def test_without_a_display_the_address_is_told(tmp_path: Path, monkeypatch: pyte
         open_window(ADDRESS, tmp_path / "profile")
 
 
+def test_for_root_the_address_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Chromium itself says: "Running as root without --no-sandbox is not supported." """
+    program(tmp_path, "chromium")
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setenv("DISPLAY", ":77")
+    monkeypatch.setattr("os.geteuid", lambda: 0)
+    with pytest.raises(ScreenUnavailable, match=rf"for root\. Start Tapehand as yourself\. .*{ADDRESS}$"):
+        open_window(ADDRESS, tmp_path / "profile")
+
+
 def test_a_browser_is_started_on_the_page_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     started = program(tmp_path, "firefox")
     monkeypatch.setenv("PATH", f"{tmp_path}:/bin:/usr/bin")
@@ -60,6 +75,43 @@ def test_a_chromium_gets_a_profile_of_its_own(tmp_path: Path) -> None:
 def test_a_browser_that_does_not_start_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     program(tmp_path, "chromium", text="not a program")
     monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr("os.geteuid", lambda: 1000)
     monkeypatch.setenv("DISPLAY", ":77")
     with pytest.raises(ScreenUnavailable, match=r"does not start\. "):
         open_window(ADDRESS, tmp_path / "profile")
+
+
+@pytest.mark.real
+def test_a_real_browser_fills_a_real_display(
+    bench: ShownBench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Xvfb is an X server that draws into memory. Where the tests run as root, so does this one browser."""
+    chromium = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    if not chromium or not shutil.which("Xvfb"):
+        pytest.skip("no chromium or no Xvfb on this computer (Debian: apt-get install chromium xvfb)")
+    program(tmp_path, "chromium", f'#!/bin/sh\nexec {chromium} --no-sandbox --disable-gpu "$@"\n')
+    display = subprocess.Popen(
+        ["Xvfb", "-displayfd", "1", "-screen", "0", "800x600x24", "-nolisten", "tcp"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    )
+    assert display.stdout
+    monkeypatch.setenv("DISPLAY", f":{display.stdout.readline().strip()}")
+    monkeypatch.setenv("PATH", f"{tmp_path}:{os.environ['PATH']}")
+    monkeypatch.setattr("os.geteuid", lambda: 1000)
+    try:
+        window = open_window(bench.view.address, tmp_path / "profile")
+        until = time.monotonic() + 60
+        while not bench.view.screens and window.poll() is None and time.monotonic() < until:
+            time.sleep(0.05)
+        assert bench.view.screens == 1
+        window.terminate()
+        assert window.wait(30) is not None
+        while bench.view.screens and time.monotonic() < until:
+            time.sleep(0.05)
+        assert bench.view.screens == 0
+    finally:
+        display.terminate()
+        display.wait(10)
+        display.stdout.close()

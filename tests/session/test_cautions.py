@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from assistant.language.requests import PIECE, Center, Parts, StartOver
+from assistant.language.requests import PIECE, Center, Explain, Parts, StartOver, Step, Walk
 from assistant.layout import center
 from assistant.session.carry_out import result_of
 from tests.session.bench import Bench, hold, m
@@ -33,3 +33,11 @@ def test_spoken_once_a_piece_and_shown_every_time():
         spoken.append(CAUTION in answer.say)
         assert answer.cautions == ((CAUTION,) if isinstance(request, Center) else ())
     assert spoken == [True, False, False, False, True, False, True]
+
+
+@pytest.mark.usefixtures("_cautious")
+def test_shown_as_long_as_the_answer_is():
+    bench = Bench()
+    for request in (Center(m(10)), Walk(Step.NEXT), Walk(Step.AGAIN), Explain(), Walk(Step.NEXT)):
+        assert bench.hear(request).cautions == (CAUTION,)
+    assert bench.hear(hold(12)).cautions == ()

@@ -29,6 +29,7 @@ from assistant.session.effects import (
     Listen,
     Notice,
     Prepare,
+    PutOnPaper,
     Save,
     Say,
     Show,
@@ -43,7 +44,7 @@ from assistant.session.states import TABLE, State, kind_of
 from tests.session import strategies as bench_strategies
 from tests.session.bench import Bench, hold, m, unclear
 
-ORDER = [Hush, Adjust, Notice, Save, Show, Sound, Say, Listen, StopListening, Prepare]
+ORDER = [Hush, Adjust, Notice, Save, PutOnPaper, Show, Sound, Say, Listen, StopListening, Prepare]
 
 
 class AnyBench(RuleBasedStateMachine):

@@ -4,7 +4,13 @@
 const BOUNCE = 25; // ms within which the same key again is its contact bouncing
 const RETRY = [100, 250, 500, 1000]; // ms between tries to connect again
 const LEAST_DIGITS = 12; // digits are never smaller than this part of the height of the screen
+// To make digits as large as that, one after another: the fraction larger beside the whole, on one line with it, the
+// page without the piece, without the tape.
+const MEASURES = [[], ["even"], ["even", "slash"], ["even", "snug"], ["even", "slash", "snug"], ["even", "snug", "tight"],
+  ["even", "slash", "snug", "tight"]];
+const CAUTIONS = [3.2, 2.8, 2.4, 2, 1.7]; // sizes of the cautions: the largest in which all of them are seen
 const DIGIT = 0.75; // height of a digit in our font, in its size
+const SHORT = 28; // letters of what is keyed or heard that have room to be set large
 const byId = (id) => document.getElementById(id);
 const bench = byId("bench");
 const parts = {};
@@ -109,8 +115,12 @@ const show = {
     const choices = answer.choices.length;
     const bare = choices && answer.status === "question";
     const crowded = bare && choices > 6;
-    bench.className = [bench.classList.contains("padded") ? "padded" : "", answer.status, choices ? "asking" : "",
-      bare ? "bare" : "", choices && choices < 5 ? "few" : "", crowded ? "crowded" : "", answer.steps.length ? "showing" : ""].join(" ");
+    asked(bare);
+    bench.className = Object.entries({
+      padded: bench.classList.contains("padded"), [answer.status]: true, asking: choices, bare, crowded,
+      prompt: !choices && answer.status === "question", few: choices && choices < 5, showing: answer.steps.length,
+      cautioned: answer.cautions.length,
+    }).filter(([, holds]) => holds).map(([name]) => name).join(" ");
     question = bare ? /^.*?[.?!](?=\s|$)/.exec(answer.say)?.[0] || answer.say : ""; // the rest is on the choices
     say("say", question || answer.say);
     byId("held").hidden = !answer.held;
@@ -159,6 +169,7 @@ function heard() {
   const { entry, words, answer } = parts;
   byId("heard").className = entry ? "keying" : words ? "live" : "";
   const crowded = bench.classList.contains("crowded");
+  byId("heard").classList.toggle("short", (entry || words || "").length <= SHORT);
   say("heard", entry || words || (crowded ? question : answer && answer.heard));
 }
 
@@ -202,13 +213,16 @@ function fit() {
     const narrow = box.parentElement.clientWidth < innerHeight * 0.85;
     box.innerHTML = drawings[narrow ? 1 : 0];
   }
-  const measures = ["even", "snug", "tight"]; // the fraction larger beside the whole, without the piece, without the tape
-  bench.classList.remove(...measures);
-  for (const less of measures) {
-    if (set() >= innerHeight / LEAST_DIGITS) return;
-    bench.classList.add(less);
+  for (const measure of MEASURES) {
+    bench.classList.remove("even", "slash", "snug", "tight");
+    bench.classList.add(...measure);
+    if (set() >= innerHeight / LEAST_DIGITS) break;
   }
-  set();
+  const side = byId("beside");
+  for (const size of CAUTIONS) {
+    side.style.setProperty("--caution", `${size}vh`);
+    if (side.scrollHeight <= side.clientHeight) break;
+  }
 }
 
 // Sets the figures as large as there is room for. Returns the height of the smallest digit.
@@ -294,6 +308,14 @@ function padded(open) {
   fit();
 }
 
+// Choices are keys themselves, and need the room: the keypad gives way to them until they are answered, or it is opened.
+let choosing = false;
+let lies = false; // whether the keypad is to lie open
+function asked(now) {
+  if (now !== choosing) bench.classList.toggle("padded", lies && !now);
+  choosing = now;
+}
+
 const remembered = (name) => { try { return localStorage.getItem(name); } catch { return null; } };
 const remember = (name, value) => { try { localStorage.setItem(name, value); } catch { /* only until it is closed */ } };
 
@@ -307,8 +329,12 @@ function talkKey(down) {
 function pushed(button, when) {
   if (button.dataset.press) press(button.dataset.press, when);
   else if (button.id === "open-pad" || button.id === "close-pad") {
-    remember("pad", button.id === "open-pad" ? "open" : "closed");
-    padded(button.id === "open-pad");
+    const open = button.id === "open-pad";
+    if (!choosing) {
+      lies = open;
+      remember("pad", open ? "open" : "closed");
+    }
+    padded(open);
   }
 }
 
@@ -339,7 +365,11 @@ function keyOf(event) {
   return /^\d$/.test(event.key) ? event.key : PRINTED[event.key];
 }
 
-const talkCode = () => remembered("talk") || "Space";
+// What this screen was taught, or else what the settings say.
+const isTalk = (event) => {
+  const taught = remembered("talk");
+  return taught ? (event.code || event.key) === taught : event.key === parts.talk_key;
+};
 
 addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.altKey || event.metaKey || parts.may === false) return;
@@ -348,17 +378,18 @@ addEventListener("keydown", (event) => {
   if (!sent && talking && !event.repeat && named !== "Escape" && named !== "NumLock") {
     remember("talk", named); // held to talk on the screen, and another key or a pedal pressed: from now on that is it
   }
-  if (!sent && (named !== talkCode() || talk.hidden)) return;
+  if (!sent && (talk.hidden || !isTalk(event))) return;
   event.preventDefault();
   if (event.repeat) return;
   if (sent) press(sent, event.timeStamp);
   else talkKey(true);
 });
 addEventListener("keyup", (event) => {
-  if ((event.code || event.key) === talkCode()) talkKey(false);
+  if (isTalk(event)) talkKey(false);
 });
 addEventListener("blur", () => talkKey(false));
 
-padded((remembered("pad") || (matchMedia("(pointer: coarse)").matches ? "open" : "closed")) === "open");
+lies = (remembered("pad") || (matchMedia("(pointer: coarse)").matches ? "open" : "closed")) === "open";
+padded(lies);
 alarm();
 connect();
