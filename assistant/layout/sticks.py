@@ -166,7 +166,7 @@ def cut_list(
     count = sum(line.count for line in pieces)
     net = sum((line.length.length * line.count for line in pieces), Length(0))
     marks = tuple(
-        Value(f"stick {i}, cut {k}, {limits.said(piece, form)}", mark)
+        Value(f"{_which(i, stick, rack)}, cut {k}, {limits.said(piece, form)}", mark)
         for i, stick in enumerate(plan.sticks, 1)
         for k, (piece, mark) in enumerate(zip(stick.pieces, stick.marks, strict=True), 1)
     )
@@ -192,6 +192,14 @@ def cut_list(
     )
 
 
+def _which(number: int, stick: CutStick, rack: Sequence[Rack]) -> str:
+    """Which stick it is; of what length, where there are several."""
+    if len(rack) == 1:
+        return f"stick {number}"
+    form = next(kind.length.form for kind in rack if kind.length.length == stick.stock)
+    return f"stick {number} of {limits.said(stick.stock, form)}"
+
+
 def _fewest(plan: Nest, rack: Sequence[Rack]) -> int:
     """How few sticks of one length the bound comes to."""
     return -(-plan.least // rack[0].length.length)
@@ -211,14 +219,16 @@ def _say(plan: Nest, rack: Sequence[Rack], first: Value) -> Phrase:
     else:
         sticks += (", ", plan.steel, " of steel")
         proof = (", cannot be less",) if plan.proven else (", cannot be less than ", plan.least)
-    return (*sticks, *proof, ", stick one, first mark ", first)
+    of: Phrase = (" of ", plan.sticks[0].stock) if len(rack) > 1 else ()
+    return (*sticks, *proof, ", stick one", *of, ", first mark ", first)
 
 
 def _sticks(rack: Sequence[Rack]) -> Phrase:
     said: Phrase = ()
     for kind in rack:
-        said += (*(() if kind.count is None else (kind.count, " at ")), kind.length, " and ")
-    return (*said[:-1], " sticks")
+        number: Phrase = () if kind.count is None else (kind.count, " ")
+        said += (*number, "stick of " if kind.count == 1 else "sticks of ", kind.length, " and ")
+    return said[:-1]
 
 
 def _with(kerf: Measure, trim: Measure) -> Phrase:

@@ -58,10 +58,11 @@ def pipe_miter(outside: Measure, *, turn: Fraction = Fraction(90), pieces: int =
     )
 
 
-def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)) -> Result:
+def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90), face: str = "outside") -> Result:
     """The end of a branch cut to sit on a header; diameters in inches, the branch at ``degrees`` to it.
 
-    Give the branch's outside diameter for a fit outside, its inside diameter for a set-on fit. The ordinates
+    Give the branch's outside diameter for a fit outside, its inside diameter for a set-on fit, and which of the
+    two it is as ``face``, to be said back. The ordinates
     are cut back from a line square around the branch at its longest point. Center lines meet.
 
     Raises:
@@ -96,7 +97,7 @@ def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)
         heard=(
             "Saddle ",
             branch,
-            " on ",
+            f" {face} on ",
             header,
             *(() if lean == 90 else (" at ", steps.about(degrees, 1), " degrees")),
         ),
