@@ -233,6 +233,77 @@ _ROWS = (
     TaskKind("check", "check a cut piece", (_length("cut", "What does it measure?"),), plain=("cut",)),
     TaskKind("burn", "hold on an inch", (_length("inch", "Which inch do you hold on?"),), plain=("inch",)),
     TaskKind(
+        "sticks",
+        "sticks for a cut list",
+        (
+            _length("stock", "How long are the sticks?"),
+            _count("sticks", "How many of them are there? Say no for all it takes.", optional=True),
+            _length("kerf", _ASK_KERF, optional=True),
+            _length("trim", "How much trim off the end? Say no for none.", optional=True),
+        ),
+        plain=("stock",),
+        before={".kerf": "kerf", ".trim": "trim"},
+        after={".of_them": "sticks"},
+        joining=(".of", ".sticks"),
+        counted="sticks",
+    ),
+    TaskKind(
+        "offcuts",
+        "offcuts for a cut list",
+        (_count("sticks", "How many offcuts?"), _length("stock", "How long is each?")),
+        plain=("stock",),
+        joining=(".of", ".at"),
+        counted="sticks",
+    ),
+    TaskKind(
+        "cut",
+        "one line of the cut list",
+        (_count("count", "How many pieces?"), _length("cut", "How long is each?")),
+        plain=("count",),
+        before={".at": "cut"},
+    ),
+    TaskKind(
+        "nest",
+        "nest the cut list",
+        (
+            _length("stock", many=True),
+            _count("sticks", many=True),
+            _length("kerf", _ASK_KERF, declinable=True),
+            _length("trim"),
+            _count("count", many=True),
+            _length("cut", many=True),
+        ),
+    ),
+    TaskKind(
+        "miter",
+        "miter",
+        (
+            _length("width", "How wide is the piece?"),
+            _length("long", _ASK_LONG_POINTS, unless=(("short",),), optional=True),
+            _length("short"),
+            _angle("corner", "How many degrees is the corner? Say no for ninety.", optional=True),
+            _word(
+                "ends", "Mitered one end, or both ends?", ("one end", "both ends"), optional=True, only_if=("long", "*")
+            ),
+        ),
+        plain=("width",),
+        before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
+        after={".degrees": "corner"},
+        alone={".single": ("ends", "one end")},
+        joining=(".on", ".at"),
+        piece="long",
+    ),
+    TaskKind("kerf", "kerf", (_length("kerf", _ASK_KERF, declinable=True),), plain=("kerf",)),
+    TaskKind(
+        "with kerf",
+        "so many with kerf",
+        (
+            _length("length", "How long is each?"),
+            _count("count", "How many pieces?"),
+            _length("kerf", _ASK_KERF, declinable=True),
+        ),
+    ),
+    TaskKind(
         "bevel",
         "bevel",
         (_length("rise", "How much rise?"), _length("run", "In how much run?")),
@@ -240,6 +311,28 @@ _ROWS = (
         before={".in": "run", ".rise": "rise", ".run": "run"},
         after={".rise": "rise", ".run": "run"},
         joining=(".by", ".of", ".and"),
+    ),
+    TaskKind(
+        "stairs",
+        "stairs",
+        (
+            _length("rise", "How much rise, finished floor to finished floor?"),
+            _length("tread", "How much run for one tread?"),
+            _count("risers", "How many risers? Say no to have them counted.", optional=True),
+            _word(
+                "rule",
+                "Is the stair public, industrial or in a house?",
+                ("public", "industrial", "house"),
+                unless=(("risers",),),
+            ),
+            _length("thickness", "How thick is a tread? Say no to leave it out.", optional=True),
+        ),
+        plain=("rise",),
+        before={".rise": "rise", ".tread": "tread", ".run": "tread"},
+        after={".rise": "rise", ".tread": "tread", ".risers": "risers", ".thick": "thickness", ".run": "tread"},
+        alone={".public": ("rule", "public"), ".industrial": ("rule", "industrial"), ".house": ("rule", "house")},
+        joining=(".of",),
+        caution_first=True,
     ),
     TaskKind(
         "bevel of angle",
@@ -302,6 +395,21 @@ _ROWS = (
         piece="along",
     ),
     TaskKind(
+        "three four five",
+        "three four five",
+        _SIDES,
+        plain=("one side", "other side"),
+        joining=(".in", ".by", ".and"),
+    ),
+    TaskKind(
+        "corner",
+        "check a corner",
+        (*_SIDES, _length("across", "How much across?")),
+        plain=("one side", "other side"),
+        before={".across": "across"},
+        joining=(".of", ".by", ".and"),
+    ),
+    TaskKind(
         "grid",
         "grid of holes",
         (
@@ -319,40 +427,6 @@ _ROWS = (
         after={".from_end": "end", ".from_edge": "edge"},
         joining=(".by", ".and", ".of", ".holes"),
         piece="along",
-    ),
-    TaskKind(
-        "three four five",
-        "three four five",
-        _SIDES,
-        plain=("one side", "other side"),
-        joining=(".in", ".by", ".and"),
-    ),
-    TaskKind(
-        "corner",
-        "check a corner",
-        (*_SIDES, _length("across", "How much across?")),
-        plain=("one side", "other side"),
-        before={".across": "across"},
-        joining=(".of", ".by", ".and"),
-    ),
-    TaskKind(
-        "miter",
-        "miter",
-        (
-            _length("width", "How wide is the piece?"),
-            _length("long", _ASK_LONG_POINTS, unless=(("short",),), optional=True),
-            _length("short"),
-            _angle("corner", "How many degrees is the corner? Say no for ninety.", optional=True),
-            _word(
-                "ends", "Mitered one end, or both ends?", ("one end", "both ends"), optional=True, only_if=("long", "*")
-            ),
-        ),
-        plain=("width",),
-        before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
-        after={".degrees": "corner"},
-        alone={".single": ("ends", "one end")},
-        joining=(".on", ".at"),
-        piece="long",
     ),
     TaskKind(
         "offset",
@@ -493,12 +567,6 @@ _ROWS = (
         joining=(".by", ".and"),
     ),
     TaskKind(
-        "k",
-        "K for bends",
-        (Slot("k", "What K? It lies between nothing and a half.", Wanted.NUMBER),),
-        plain=("k",),
-    ),
-    TaskKind(
         "ring",
         "ring",
         (
@@ -545,78 +613,10 @@ _ROWS = (
         piece="length",
     ),
     TaskKind(
-        "sticks",
-        "sticks for a cut list",
-        (
-            _length("stock", "How long are the sticks?"),
-            _count("sticks", "How many of them are there? Say no for all it takes.", optional=True),
-            _length("kerf", _ASK_KERF, optional=True),
-            _length("trim", "How much trim off the end? Say no for none.", optional=True),
-        ),
-        plain=("stock",),
-        before={".kerf": "kerf", ".trim": "trim"},
-        after={".of_them": "sticks"},
-        joining=(".of", ".sticks"),
-        counted="sticks",
-    ),
-    TaskKind(
-        "offcuts",
-        "offcuts for a cut list",
-        (_count("sticks", "How many offcuts?"), _length("stock", "How long is each?")),
-        plain=("stock",),
-        joining=(".of", ".at"),
-        counted="sticks",
-    ),
-    TaskKind(
-        "cut",
-        "one line of the cut list",
-        (_count("count", "How many pieces?"), _length("cut", "How long is each?")),
-        plain=("count",),
-        before={".at": "cut"},
-    ),
-    TaskKind(
-        "nest",
-        "nest the cut list",
-        (
-            _length("stock", many=True),
-            _count("sticks", many=True),
-            _length("kerf", _ASK_KERF, declinable=True),
-            _length("trim"),
-            _count("count", many=True),
-            _length("cut", many=True),
-        ),
-    ),
-    TaskKind("kerf", "kerf", (_length("kerf", _ASK_KERF, declinable=True),), plain=("kerf",)),
-    TaskKind(
-        "with kerf",
-        "so many with kerf",
-        (
-            _length("length", "How long is each?"),
-            _count("count", "How many pieces?"),
-            _length("kerf", _ASK_KERF, declinable=True),
-        ),
-    ),
-    TaskKind(
-        "stairs",
-        "stairs",
-        (
-            _length("rise", "How much rise, finished floor to finished floor?"),
-            _length("tread", "How much run for one tread?"),
-            _count("risers", "How many risers? Say no to have them counted.", optional=True),
-            _word(
-                "rule",
-                "Is the stair public, industrial or in a house?",
-                ("public", "industrial", "house"),
-                unless=(("risers",),),
-            ),
-            _length("thickness", "How thick is a tread? Say no to leave it out.", optional=True),
-        ),
-        plain=("rise",),
-        before={".rise": "rise", ".tread": "tread", ".run": "tread"},
-        after={".rise": "rise", ".tread": "tread", ".risers": "risers", ".thick": "thickness", ".run": "tread"},
-        alone={".public": ("rule", "public"), ".industrial": ("rule", "industrial"), ".house": ("rule", "house")},
-        joining=(".of",),
-        caution_first=True,
+        "k",
+        "K for bends",
+        (Slot("k", "What K? It lies between nothing and a half.", Wanted.NUMBER),),
+        plain=("k",),
     ),
     TaskKind(
         "stringer",
@@ -804,10 +804,12 @@ def missing(task: Task, known: Container[str] = ()) -> tuple[Slot, ...]:
 
 
 def too_much(task: Task) -> bool:
-    """Whether it was given something that what else was given settles already, or leaves no use for."""
+    """Whether it was given something that what else was given settles already, or leaves no use for. A word too
+    many says only more plainly what is meant."""
     given = dict(task.given)
     return any(
-        slot.name in given and (_settled(slot, given.keys() - {slot.name}) or _idle(slot, given))
+        slot.name in given
+        and ((slot.wanted is not Wanted.CHOICE and _settled(slot, given.keys() - {slot.name})) or _idle(slot, given))
         for slot in TASKS[task.kind].slots
     )
 

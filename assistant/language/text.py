@@ -92,8 +92,9 @@ def _spell_any(found: re.Match[str]) -> str:
         return _spell(found)
     except Slip:
         # A fraction no tape is marked in, or a number past counting: spoken piece by piece.
-        parts = found.group().rstrip("\"").replace("'-", " foot ").replace("'", " foot ").replace("/", " over ").split()
-        joined = " ".join(parts[:-3] + ["and"] + parts[-3:] if "over" in parts[-3:] and len(parts) > 3 else parts)
+        parts = found.group().rstrip('"').replace("'-", " foot ").replace("'", " foot ").replace("/", " over ").split()
+        mixed = "over" in parts[-3:] and len(parts) > 3
+        joined = " ".join([*parts[:-3], "and", *parts[-3:]] if mixed else parts)
         return re.sub(r"(?<!\d)\d{1,6}(?!\d)", lambda number: speak_whole(int(number.group())), joined)
 
 

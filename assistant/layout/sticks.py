@@ -14,6 +14,7 @@ from assistant.layout.nesting.problem import Effort, Problem, Stick, Stock
 from assistant.layout.nesting.search import Solution, solve
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
+from assistant.tape import Form
 
 __all__ = ["CutStick", "Nest", "Pieces", "Rack", "cut_list", "nest"]
 
@@ -162,7 +163,8 @@ def cut_list(
         Slip: as ``nest``.
     """
     plan = nest(pieces, rack, kerf=kerf, trim=trim, enough=enough)
-    form = pieces[0].length.form
+    in_feet = any(line.length.form is Form.FEET for line in pieces)
+    form = Form.FEET if in_feet else pieces[0].length.form
     count = sum(line.count for line in pieces)
     net = sum((line.length.length * line.count for line in pieces), Length(0))
     marks = tuple(

@@ -28,7 +28,7 @@ class Talk:
 CONVERSATIONS = {
     "asked one by one": [
         ("equal spaces", "question", "Equal spaces. How long?"),
-        ("fifty five and a half", "question", "Fifty-five and a half. How many spaces?"),
+        ("fifty five and a half", "question", "Fifty-five and a half. How many spaces? Say no to give the biggest space instead."),
         ("six", "question", "How much from each end? Say no for none."),
         ("no", "answer", "Six equal spaces in fifty-five and a half: six spaces of nine and a quarter, first at nine and a quarter. All marks from one end. Don't step them off."),
         ("next", "done", "From one end. One of five: nine and a quarter."),
@@ -44,7 +44,7 @@ CONVERSATIONS = {
         ("center of ten", "answer", "Center of ten: five."),
     ],
     "a question behind the question": [
-        ("brace rise forty", "question", "Brace, rise forty. How much run?"),
+        ("brace rise forty", "question", "Brace, rise forty. How much run? Say no to give the brace instead."),
         ("six and three", "question", "Three what? One: three quarters. Two: three eighths. Three: three sixteenths. Four: six foot three."),
         ("eighths", "answer", "Rise forty, run six and three eighths: forty and a half, bevel one and fifteen sixteenths minus in twelve off plumb, about nine point one degrees. That is the working line. Take off for gussets and gaps yourself."),
     ],
@@ -65,7 +65,7 @@ CONVERSATIONS = {
         ("eight", "question", "Beam. How deep?"),
         ("eight", "question", "Eight. How many pounds a foot?"),
         ("ten", "question", "Ten. How long?"),
-        ("twenty foot", "answer", "W8x10, twenty foot long: about two hundred pounds. This is heavy. Get a hoist or more hands. Stay out from under it. Lugs, hooks and slings: engineer only. Weight is figured from the size. Add hooks, weld, and what's inside."),
+        ("twenty foot", "answer", "W eight by ten, twenty foot long: about two hundred pounds. This is heavy. Get a hoist or more hands. Stay out from under it. Lugs, hooks and slings: engineer only. Weight is figured from the size. Add hooks, weld, and what's inside."),
     ],
     "from the other end": [
         ("six holes in fifty five and fifteen sixteenths an inch and a quarter from each end", "answer", None),
@@ -122,7 +122,7 @@ def test_a_conversation(turns):
         ("gage nine on eight", "9"),
         ("square forty by thirty got thirty five and fifty", "35"),
         ("brace rise forty brace thirty", "30"),
-        ("seven equal spaces in zero", "0"),
+        ("seven equal spaces in ten two from one end nine from the other", "10"),
         ("four holes at six about the center of ten", "18"),
         ("bend quarter plate three by a quarter one inch radius", "1/4"),
         ("around seven inch pipe", "7"),
@@ -152,7 +152,7 @@ def test_enter_alone_takes_the_piece_and_leaves_out_what_can_be():
     talk = Talk()
     talk.say("sixty")
     talk.say("equal spaces")
-    assert talk.bench.key(Go()).say.endswith("How many spaces?")
+    assert talk.bench.key(Go()).say.endswith("How many spaces? Say no to give the biggest space instead.")
     talk.say("four")
     answer = talk.bench.key(Go())
     assert [v.exact for v in answer.values][:2] == ["15", "4"]
@@ -162,7 +162,7 @@ def test_enter_alone_takes_the_piece_and_leaves_out_what_can_be():
 def test_every_task_can_be_asked_for_by_its_name_alone(kind):
     answer = Bench().hear(Task(kind))
     assert answer.status == "question"
-    assert answer.say.count("?") == 1
+    assert answer.say.count("?") == (2 if answer.choices and kind != "weight" else 1)
 
 
 def test_a_task_survives_the_board():
