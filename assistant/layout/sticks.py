@@ -16,10 +16,10 @@ from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
 from assistant.tape import Form
 
-__all__ = ["CutStick", "Nest", "Pieces", "Rack", "cut_list", "nest"]
+__all__ = ["MOST_STEPS", "CutStick", "Nest", "Pieces", "Rack", "cut_list", "nest"]
 
 _NOTHING = Measure(Length(0))
-_STEPS = 200_000
+MOST_STEPS = 200_000
 """Work spent before settling for what is found: about two seconds on one core of a bench computer."""
 
 
@@ -76,7 +76,7 @@ def nest(
     kerf: Measure = _NOTHING,
     trim: Measure = _NOTHING,
     enough: Callable[[], bool] = lambda: False,
-    most_steps: int = _STEPS,
+    most_steps: int = MOST_STEPS,
 ) -> Nest:
     """Cut the pieces from the sticks with the least steel; all lengths in inches.
 

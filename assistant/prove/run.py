@@ -20,7 +20,7 @@ from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
-from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking
+from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking, sticks
 from assistant.prove.table import Row, printed
 
 __all__ = ["run"]
@@ -47,6 +47,8 @@ def run(only: str | None = None, quick: bool = False, model: str | None = None) 
     parts = [only] if only else PARTS
     if "language" in parts:
         rows += language.measure(grammar, _phones())
+    if "sticks" in parts:
+        rows += sticks.measure()
     if "hearing" in parts:
         for label, engine in _engines(grammar, model):
             rows += _hearing(label, engine, grammar, limit)
