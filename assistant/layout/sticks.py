@@ -19,8 +19,9 @@ from assistant.tape import Form
 __all__ = ["MOST_STEPS", "CutStick", "Nest", "Pieces", "Rack", "cut_list", "nest"]
 
 _NOTHING = Measure(Length(0))
-MOST_STEPS = 200_000
-"""Work spent before settling for what is found: about two seconds on one core of a bench computer."""
+MOST_STEPS = 100_000
+"""Work spent before settling for what is found: under two seconds on one core of a bench computer, with the
+hardest lists."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,8 +229,10 @@ def _say(plan: Nest, rack: Sequence[Rack], first: Value) -> Phrase:
 def _sticks(rack: Sequence[Rack]) -> Phrase:
     said: Phrase = ()
     for kind in rack:
-        number: Phrase = () if kind.count is None else (kind.count, " ")
-        said += (*number, "stick of " if kind.count == 1 else "sticks of ", kind.length, " and ")
+        if kind.count is None:
+            said += ("sticks of ", kind.length, " and ")
+        else:
+            said += (kind.count, " stick of " if kind.count == 1 else " sticks of ", kind.length, " and ")
     return said[:-1]
 
 

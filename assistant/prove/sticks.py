@@ -25,7 +25,7 @@ from assistant.prove.table import Row, percentile
 __all__ = ["Listed", "made", "measure", "published"]
 
 _GROUP = "cut lists"
-_MADE, _STICKS, _ROOM = 20, 40, 1000
+_MADE, _STICKS, _ROOM = 20, 20, 1000
 _SEED = 20
 
 
