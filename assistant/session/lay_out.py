@@ -228,7 +228,7 @@ def _ring(given: _Given) -> Result:
     return arc.ring(
         given.length("bar"),
         inside=given.length_if("inside"),
-        outside=given.length_if("outside"),
+        outside=None if "inside" in given else given.length_if("outside"),
         degrees=given.degrees("degrees", 360),
     )
 
