@@ -1,8 +1,9 @@
 """``tapehand demo``: a whole job end to end with no microphone, loudspeaker, screen or keypad.
 
 One voice asks, as a person at the bench would. What it says goes through the real listening path: voice
-detection, endpoint, recogniser, grammar. The session answers, and the usual voice says the answer. The folder gets
-the conversation as sound, as a transcript, and one answer a line as ``--json`` prints them.
+detection, endpoint, recogniser, grammar. The session answers, and the usual voice says the answer. Then the same job
+goes on by keys, down to the cut list. The folder gets the conversation as sound, as a transcript, and one answer a
+line as ``--json`` prints them.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import random
 from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 from assistant.cli.printed import as_json, of_hearing
@@ -21,6 +23,8 @@ from assistant.hearing.listener import HeardWords, Rejected, Told
 from assistant.hearing.recogniser import Recogniser
 from assistant.hearing.recording import Recording
 from assistant.hearing.sound import RATE
+from assistant.keypad.joblist import JOBS_A_PAGE
+from assistant.keypad.jobs import JOBS
 from assistant.language.understand import understand
 from assistant.session.answer import Answer
 from assistant.session.conversation import SAY_AGAIN
@@ -30,27 +34,39 @@ from assistant.speaking.player import RecordingPlayer
 from assistant.speaking.sound import FULL_SCALE, Sound, join, silence
 from assistant.speaking.voice import PyttsxVoice, Voice, VoiceSettings
 
-__all__ = ["ASKER", "REQUESTS", "Turn", "conversation", "in_a_room", "run"]
+__all__ = ["ASKER", "KEYED", "REQUESTS", "Turn", "by_keys", "conversation", "in_a_room", "run"]
 
 REQUESTS = (
-    # An invented gate: the rail from the opening, the pickets' marks on it, then what the short pieces come to.
-    "seventy one and three eighths",
-    "take off one and a half, each end",
+    # A guard rail between two columns, from raw readings to the cut list: what is clear between the end posts, the
+    # post centers from the first of them, and how long a post and a picket are.
+    "eighteen foot seven and three eighths",
+    "take off two and three quarter inches",
+    "take off two and three quarter inches",
     "keep that as rail",
-    "middle",
+    "in four parts",
+    "next",
+    "next",
     "how come",
-    "in seven parts",
-    "next",
-    "next",
-    "start a string",
-    "twelve and five eighths",
-    "nine and three sixteenths",
-    "total",
-    "rail",
+    "middle",
+    "forty two, less one and a half, less three eighths",
+    "keep that as post",
+    "forty two, less three and a half, less one and a half",
+    "eighteen foot seven and three eighths",
+    "take off four",
+    "post",
 )
-"""What is asked, in this order. A comma is a breath."""
+"""What is asked aloud, in this order. A comma is a breath."""
 
-ENOUGH = 10
+KEYED = (
+    # The grinder starts, and the rest goes by the keypad: posts and rails from twenty foot sticks.
+    ("sticks for a cut list", "20..E", "E", ".1/8E", "E"),
+    ("one line of the cut list", "5E", "40.1/8E"),
+    ("one line of the cut list", "2E", "18..3.3/8E"),
+    ("nest the cut list", "E", "E", "E", "E"),
+)
+"""What is then picked from the list of jobs, and the keys that answer what it asks."""
+
+ENOUGH = 12
 """Heard right, of all of them, for the demo to have worked: a synthesized voice is not heard the same every time."""
 
 ASKER = VoiceSettings(words_per_minute=160, voice="en-us+klatt3", fraction_pause_ms=0, lean_pause_ms=0)
@@ -70,12 +86,13 @@ speech, and the recogniser mistakes its first words for others there (measured).
 @dataclass(frozen=True, slots=True)
 class Turn:
     said: str
-    """What the asking voice said."""
+    """What the asking voice said, or which keys were pressed."""
     told: HeardWords | Rejected | None
     """What came out of the listening path; None where it noticed nothing."""
     answer: Answer
     right: bool
     """Whether what was heard means what was said."""
+    keyed: bool = False
 
 
 def conversation(asker: Voice, heard_by: Recogniser, desk: Desk, player: RecordingPlayer) -> Iterator[Turn]:
@@ -100,6 +117,16 @@ def _ask(said: str, asker: Voice, heard_by: Recogniser, desk: Desk, player: Reco
     meant = understand(desk.grammar, said.replace(",", ""), desk.expecting)[1]
     outcome = understand(desk.grammar, told.words, desk.expecting)[1]
     return Turn(said, told, desk.ask(told.words, typed=False), outcome == meant)
+
+
+def by_keys(desk: Desk) -> Iterator[Turn]:
+    """The rest of the job on the keypad: every key press that is answered with more than its echo."""
+    for job, *lines in KEYED:
+        page, place = divmod([one.name for one in JOBS].index(job), JOBS_A_PAGE)
+        # With a piece in hand the star is "times", and Enter opens the list.
+        for keys in (f"*E{'E' * page}{place + 1}", *lines):
+            *_, answer = desk.keys(keys)
+            yield Turn(keys, None, answer, right=True, keyed=True)
 
 
 def in_a_room(sound: Sound) -> Sound:
@@ -143,7 +170,7 @@ def run(folder: Path) -> int:
     heard_by = ears.recogniser(desk.grammar).recogniser
     turns = []
     try:
-        for turn in conversation(asker, heard_by, desk, player):
+        for turn in chain(conversation(asker, heard_by, desk, player), by_keys(desk)):
             player.play(answerer.render(turn.answer.say))
             player.play(silence(BETWEEN_MS, RATE))
             print("\n".join(_lines(turn)), flush=True)
@@ -152,7 +179,7 @@ def run(folder: Path) -> int:
         for part in (asker, answerer, heard_by):
             part.close()
     player.save(folder / "conversation.wav")
-    right = sum(turn.right for turn in turns)
+    right = sum(turn.right for turn in turns if not turn.keyed)
     summary = f"{right} of {len(REQUESTS)} requests heard right by {heard_by.name}."
     _write(folder / "transcript.txt", [line for turn in turns for line in _lines(turn)] + [summary])
     _write(folder / "answers.jsonl", [_object(turn) for turn in turns])
@@ -161,6 +188,8 @@ def run(folder: Path) -> int:
 
 
 def _lines(turn: Turn) -> list[str]:
+    if turn.keyed:
+        return [f"keyed   {turn.said}", f"answer  {turn.answer.say}", ""]
     heard = turn.told.words if isinstance(turn.told, HeardWords) else "(nothing to act on)"
     wrong = "   <- heard wrong" if isinstance(turn.told, HeardWords) and not turn.right else ""
     return [f"asked   {turn.said}", f"heard   {heard}{wrong}", f"answer  {turn.answer.say}", ""]

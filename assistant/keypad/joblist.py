@@ -18,25 +18,25 @@ from assistant.keypad.spoken import start, whole
 from assistant.language.requests import Operand, Piece
 from assistant.language.understanding import Impossible, Understood
 
-__all__ = ["answer", "choose", "listed"]
+__all__ = ["JOBS_A_PAGE", "answer", "choose", "listed"]
 
-_PAGE = 9
+JOBS_A_PAGE = 9
 """As many as there are digits to pick with."""
 
 
 def listed(page: int = 0) -> Pressed:
     """The list opened at a page. Turning past either end goes round."""
-    page %= -(-len(JOBS) // _PAGE)
-    names = tuple(job.name for job in JOBS[page * _PAGE :][:_PAGE])
+    page %= -(-len(JOBS) // JOBS_A_PAGE)
+    names = tuple(job.name for job in JOBS[page * JOBS_A_PAGE :][:JOBS_A_PAGE])
     said = " ".join(f"{start(whole(str(number)))}, {name}." for number, name in enumerate(names, 1))
-    more = " Enter for more." if len(JOBS) > _PAGE else ""
+    more = " Enter for more." if len(JOBS) > JOBS_A_PAGE else ""
     return Pressed(Pad(stage=Listing(page)), f"Jobs. {said}{more}", asks=True, options=names)
 
 
 def choose(listing: Listing, pad: Pad, key: Key, bench: Bench) -> Pressed:
     """A key while the list is open."""
     if key in DIGITS and key is not Key.ZERO:
-        jobs = JOBS[listing.page * _PAGE :][:_PAGE]
+        jobs = JOBS[listing.page * JOBS_A_PAGE :][:JOBS_A_PAGE]
         number = int(key.value)
         if number > len(jobs):
             return refused(pad, f"There is no job {whole(key.value)} here.")
@@ -98,7 +98,7 @@ def _next(stage: Prompting, bench: Bench) -> Pressed:
 
 def _before(stage: Prompting, bench: Bench) -> Pressed:
     if not stage.given:
-        return listed(JOBS.index(stage.job) // _PAGE)
+        return listed(JOBS.index(stage.job) // JOBS_A_PAGE)
     return _asked(Prompting(stage.job, stage.given[:-1]), bench)
 
 

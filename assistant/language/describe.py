@@ -44,7 +44,7 @@ def describe_operand(of: Operand) -> str:
 
 def _given(name: str, value: Operand | int | Fraction | str) -> str:
     if isinstance(value, str):
-        return name if value else f"no {name}"
+        return (name if value == "yes" else value) or f"no {name}"
     said = describe_operand(value) if isinstance(value, Operand) else speak_decimal(Fraction(value), 2)
     return f"{name} {said}"
 

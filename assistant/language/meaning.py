@@ -20,6 +20,7 @@ from assistant.language.requests import (
     Add,
     AskEngineer,
     Center,
+    Choose,
     Confirm,
     Convert,
     Correct,
@@ -522,6 +523,16 @@ def _plain_whole(size: Measure) -> bool:
 
 
 @_means
+def _fronted(request: Request, mark: str = "") -> _Out:
+    """ "Five at eighteen", with a kerf to each where he says so."""
+    if not mark:
+        return request
+    if not isinstance(request, Times):
+        return NO_SENSE
+    return Task("with kerf", (("length", request.of), ("count", request.count)))
+
+
+@_means
 def _both_ends() -> str:
     return "both_ends"
 
@@ -532,16 +543,14 @@ def _joined(first: Operand, *rest: Any) -> _Out:
     ends = 2 if rest[-1] == "both_ends" else 1
     signs = set(rest) & _MIXED_SIGNS if all(isinstance(r, (str, Measure, Named)) for r in rest) else set()
     terms = [first, *(r for r in rest if not isinstance(r, str))]
-    if signs == {"minus_sign"}:
-        return TakeOff(first, tuple(terms[1:]), ends)
-    if "minus_sign" in signs:
+    if "minus_sign" in signs and (rest[0] != "minus_sign" or "plus_sign" in signs):
         return Refused(ADD_THEN_TAKE_OFF)
-    if ends == 2:
-        return NO_SENSE
     for before, sign, after in zip(terms, [r for r in rest if isinstance(r, str)], terms[1:], strict=False):
         if sign == "and_sign" and _one_size(before, after):
             return NO_SENSE
-    return Add(tuple(terms))
+    if "minus_sign" in signs:  # "less A and B" takes off both
+        return TakeOff(first, tuple(terms[1:]), ends)
+    return NO_SENSE if ends == 2 else Add(tuple(terms))
 
 
 def _tens_and_a_fine_fraction(inches: Fraction) -> bool:
@@ -619,6 +628,11 @@ def _degrees(number: int, part: Part | None = None) -> _Out:
 @_means
 def _pick(number: int) -> _Out:
     return Pick(number)
+
+
+@_means
+def _choose(word: str) -> _Out:
+    return Choose(word)
 
 
 @_means

@@ -14,6 +14,7 @@ __all__ = [
     "Add",
     "AskEngineer",
     "Center",
+    "Choose",
     "Confirm",
     "Convert",
     "Correct",
@@ -294,6 +295,13 @@ class Pick:
 
 
 @dataclass(frozen=True, slots=True)
+class Choose:
+    """A choice that a task asks for, by its own word: "outside", "both ends"."""
+
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
 class Degrees:
     """An angle by itself, answering a task that asks for one."""
 
@@ -346,6 +354,7 @@ Request = (
     | Help
     | Confirm
     | Pick
+    | Choose
     | Degrees
     | Denominator
     | AskEngineer

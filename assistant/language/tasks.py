@@ -7,7 +7,7 @@ what a row asks for is asked for by voice and by keys alike; what answers it is 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping, Set
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
@@ -47,6 +47,10 @@ class Slot:
     """Not needed where all of one of these are given."""
     optional: bool = False
     """Asked only of him who gave the task's name alone; "no", or Enter, leaves it out."""
+    declinable: bool = False
+    """Always asked for, but "no" is an answer: none of it, or ask me another way."""
+    only_if: tuple[str, str] | None = None
+    """Only of use where another slot was given this; "" where that one was declined, "*" where it was not."""
     many: bool = False
     """May be given several times."""
     choices: tuple[str, ...] = ()
@@ -100,8 +104,8 @@ def _angle(name: str, ask: str = "", **more: object) -> Slot:
     return Slot(name, ask, Wanted.ANGLE, **more)  # type: ignore[arg-type]
 
 
-def _word(name: str) -> Slot:
-    return Slot(name, wanted=Wanted.CHOICE)
+def _word(name: str, ask: str = "", choices: tuple[str, ...] = (), **more: object) -> Slot:
+    return Slot(name, ask, Wanted.CHOICE, choices=choices, **more)  # type: ignore[arg-type]
 
 
 _ENDS = (
@@ -117,9 +121,12 @@ _ENDS = (
 _END_WORDS = {".each_end": "each end", ".one_end": "one end", ".other_end": "other end"}
 _SIDES = (_length("one side", "How long is one side?"), _length("other side", "How long is the other side?"))
 
+_ASK_MOST = "What is the biggest space allowed?"
 _ASK_TAKE_OFF = "How much take-off for one fitting? Say no for none."
 _ASK_LONG_POINTS = "How long, to the long points? Say no for the cut only."
 _ASK_GAP = "How much gap for one weld? Say no for none."
+_ASK_KERF = "How wide is the kerf? Say no for none."
+_ASK_SCHEDULE = "What schedule? Say no for standard."
 _LONG = (_length("length", "How long?"), _count("count"))
 _WEIGHED = tuple(f"weigh {shape}" for shape in ("plate", "flat", "round", "tube", "pipe", "angle", "channel", "beam"))
 
@@ -129,8 +136,13 @@ _ROWS = (
         "equal spaces",
         (
             _length("whole", "How long?"),
-            _count("count", "How many spaces?", unless=(("most",), ("spacing",))),
-            _length("most", unless=(("spacing",),)),
+            _count(
+                "count",
+                "How many spaces? Say no to give the biggest space instead.",
+                unless=(("most",), ("spacing",)),
+                declinable=True,
+            ),
+            _length("most", _ASK_MOST, unless=(("spacing",),), only_if=("count", "")),
             _length("spacing"),
             *_ENDS,
         ),
@@ -145,8 +157,13 @@ _ROWS = (
         "equal holes",
         (
             _length("whole", "How long?"),
-            _count("holes", "How many holes?", unless=(("most",), ("spacing",))),
-            _length("most", unless=(("spacing",),)),
+            _count(
+                "holes",
+                "How many holes? Say no to give the biggest space instead.",
+                unless=(("most",), ("spacing",)),
+                declinable=True,
+            ),
+            _length("most", _ASK_MOST, unless=(("spacing",),), only_if=("holes", "")),
             _length("spacing"),
             *_ENDS,
         ),
@@ -165,9 +182,9 @@ _ROWS = (
             _length("most", "What is the biggest gap allowed?", unless=(("count",),)),
             _count("count"),
             _word("strict"),
-            _word("centers"),
-            _length("rail rise"),
-            _length("rail run"),
+            _word("marks", "Marks at the edges or at the centers?", ("edges", "centers"), optional=True),
+            _length("rail rise", "How much does the rail rise? Say no where it is level.", optional=True),
+            _length("rail run", "In how much run?", only_if=("rail rise", "*")),
         ),
         plain=("clear",),
         before={
@@ -179,7 +196,7 @@ _ROWS = (
             ".rising": "rail rise",
         },
         after={".bar": "bar", ".gap": "most"},
-        alone={".under": ("strict", "yes"), ".centers": ("centers", "yes")},
+        alone={".under": ("strict", "yes"), ".centers": ("marks", "centers"), ".edges": ("marks", "edges")},
         counted="count",
         piece="clear",
     ),
@@ -205,8 +222,8 @@ _ROWS = (
         "brace",
         (
             _length("rise", "How much rise?", unless=(("run", "length"),)),
-            _length("run", "How much run?", unless=(("length",),)),
-            _length("length"),
+            _length("run", "How much run? Say no to give the brace instead.", unless=(("length",),), declinable=True),
+            _length("length", "How long is the brace?", only_if=("run", "")),
         ),
         plain=("rise", "run"),
         before={".rise": "rise", ".run": "run", ".brace": "length"},
@@ -215,6 +232,77 @@ _ROWS = (
     ),
     TaskKind("check", "check a cut piece", (_length("cut", "What does it measure?"),), plain=("cut",)),
     TaskKind("burn", "hold on an inch", (_length("inch", "Which inch do you hold on?"),), plain=("inch",)),
+    TaskKind(
+        "sticks",
+        "sticks for a cut list",
+        (
+            _length("stock", "How long are the sticks?"),
+            _count("sticks", "How many of them are there? Say no for all it takes.", optional=True),
+            _length("kerf", _ASK_KERF, optional=True),
+            _length("trim", "How much trim off the end? Say no for none.", optional=True),
+        ),
+        plain=("stock",),
+        before={".kerf": "kerf", ".trim": "trim"},
+        after={".of_them": "sticks"},
+        joining=(".of", ".sticks"),
+        counted="sticks",
+    ),
+    TaskKind(
+        "offcuts",
+        "offcuts for a cut list",
+        (_count("sticks", "How many offcuts?"), _length("stock", "How long is each?")),
+        plain=("stock",),
+        joining=(".of", ".at"),
+        counted="sticks",
+    ),
+    TaskKind(
+        "cut",
+        "one line of the cut list",
+        (_count("count", "How many pieces?"), _length("cut", "How long is each?")),
+        plain=("count",),
+        before={".at": "cut"},
+    ),
+    TaskKind(
+        "nest",
+        "nest the cut list",
+        (
+            _length("stock", many=True),
+            _count("sticks", many=True),
+            _length("kerf", _ASK_KERF, declinable=True),
+            _length("trim"),
+            _count("count", many=True),
+            _length("cut", many=True),
+        ),
+    ),
+    TaskKind(
+        "miter",
+        "miter",
+        (
+            _length("width", "How wide is the piece?"),
+            _length("long", _ASK_LONG_POINTS, unless=(("short",),), optional=True),
+            _length("short"),
+            _angle("corner", "How many degrees is the corner? Say no for ninety.", optional=True),
+            _word(
+                "ends", "Mitered one end, or both ends?", ("one end", "both ends"), optional=True, only_if=("long", "*")
+            ),
+        ),
+        plain=("width",),
+        before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
+        after={".degrees": "corner"},
+        alone={".single": ("ends", "one end")},
+        joining=(".on", ".at"),
+        piece="long",
+    ),
+    TaskKind("kerf", "kerf", (_length("kerf", _ASK_KERF, declinable=True),), plain=("kerf",)),
+    TaskKind(
+        "with kerf",
+        "so many with kerf",
+        (
+            _length("length", "How long is each?"),
+            _count("count", "How many pieces?"),
+            _length("kerf", _ASK_KERF, declinable=True),
+        ),
+    ),
     TaskKind(
         "bevel",
         "bevel",
@@ -225,12 +313,48 @@ _ROWS = (
         joining=(".by", ".of", ".and"),
     ),
     TaskKind(
+        "stairs",
+        "stairs",
+        (
+            _length("rise", "How much rise, finished floor to finished floor?"),
+            _length("tread", "How much run for one tread?"),
+            _count("risers", "How many risers? Say no to have them counted.", optional=True),
+            _word(
+                "rule",
+                "Is the stair public, industrial or in a house?",
+                ("public", "industrial", "house"),
+                unless=(("risers",),),
+            ),
+            _length("thickness", "How thick is a tread? Say no to leave it out.", optional=True),
+        ),
+        plain=("rise",),
+        before={".rise": "rise", ".tread": "tread", ".run": "tread"},
+        after={".rise": "rise", ".tread": "tread", ".risers": "risers", ".thick": "thickness", ".run": "tread"},
+        alone={".public": ("rule", "public"), ".industrial": ("rule", "industrial"), ".house": ("rule", "house")},
+        joining=(".of",),
+        caution_first=True,
+    ),
+    TaskKind(
         "bevel of angle",
         "bevel of an angle",
         (_angle("angle", "How many degrees?"),),
         after={".degrees": "angle"},
         joining=(".of",),
         must=(".degrees",),
+    ),
+    TaskKind(
+        "bevel cut",
+        "bevel cut",
+        (
+            _length("rise", "How much bevel?"),
+            _length("run", "In how much? A square says twelve."),
+            _length("depth", "How deep is the piece?"),
+            _length("long", _ASK_LONG_POINTS, optional=True),
+        ),
+        plain=("rise",),
+        before={".in": "run", ".across": "depth", ".on": "depth", ".long_point": "long"},
+        joining=(".of",),
+        piece="long",
     ),
     TaskKind(
         "bolt circle",
@@ -286,23 +410,23 @@ _ROWS = (
         joining=(".of", ".by", ".and"),
     ),
     TaskKind(
-        "miter",
-        "miter",
+        "grid",
+        "grid of holes",
         (
+            _count("columns", "How many holes along?"),
+            _count("rows", "How many holes across?"),
+            _length("pitch", "How far apart along?"),
+            _length("gage", "How far apart across?"),
+            _length("along", "How long is the piece?"),
             _length("width", "How wide is the piece?"),
-            _length(
-                "long", "How long, to the long points? Say no for the cut only.", unless=(("short",),), optional=True
-            ),
-            _length("short"),
-            _angle("corner"),
-            _word("one end"),
+            _length("end", "How far from the end is the first? Say no to center them.", optional=True),
+            _length("edge", "How far from the edge is the first? Say no to center them.", optional=True),
         ),
-        plain=("width",),
-        before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
-        after={".degrees": "corner"},
-        alone={".single": ("one end", "yes")},
-        joining=(".on", ".at"),
-        piece="long",
+        plain=("columns", "rows", "gage", "width"),
+        before={".at": "pitch", ".on": "along", ".in": "along"},
+        after={".from_end": "end", ".from_edge": "edge"},
+        joining=(".by", ".and", ".of", ".holes"),
+        piece="along",
     ),
     TaskKind(
         "offset",
@@ -310,13 +434,14 @@ _ROWS = (
         (
             _length("rise", "How much offset?"),
             _angle("fitting", "What angle are the fittings, in degrees?"),
-            _length("take-off", _ASK_TAKE_OFF, optional=True),
+            _length("take-off", _ASK_TAKE_OFF, unless=(("pipe",),), optional=True),
+            Slot("pipe", wanted=Wanted.PIPE),
             _length("gap", _ASK_GAP, optional=True),
         ),
         plain=("rise",),
         before={".at": "fitting", ".take_off": "take-off", ".gap": "gap"},
-        after={".degrees": "fitting", ".take_off": "take-off", ".gap": "gap"},
-        joining=(".of",),
+        after={".degrees": "fitting", ".take_off": "take-off", ".gap": "gap", ".pipe": "pipe"},
+        joining=(".of", ".on", ".in"),
     ),
     TaskKind(
         "rolling offset",
@@ -325,13 +450,21 @@ _ROWS = (
             _length("rise", "How much up?"),
             _length("roll", "How much over?"),
             _angle("fitting", "What angle are the fittings, in degrees?"),
-            _length("take-off", _ASK_TAKE_OFF, optional=True),
+            _length("take-off", _ASK_TAKE_OFF, unless=(("pipe",),), optional=True),
+            Slot("pipe", wanted=Wanted.PIPE),
             _length("gap", _ASK_GAP, optional=True),
         ),
         plain=("rise", "roll", "fitting"),
         before={".at": "fitting", ".take_off": "take-off", ".gap": "gap"},
-        after={".up": "rise", ".over": "roll", ".degrees": "fitting", ".take_off": "take-off", ".gap": "gap"},
-        joining=(".by", ".and"),
+        after={
+            ".up": "rise",
+            ".over": "roll",
+            ".degrees": "fitting",
+            ".take_off": "take-off",
+            ".gap": "gap",
+            ".pipe": "pipe",
+        },
+        joining=(".by", ".and", ".on", ".in"),
         close=True,
     ),
     TaskKind(
@@ -369,12 +502,34 @@ _ROWS = (
         (
             Slot("branch", "What size is the branch?", Wanted.PIPE),
             Slot("header", "What size is the header?", Wanted.PIPE),
-            _angle("degrees"),
+            _word(
+                "fit",
+                "By the branch's outside, or set on by its inside?",
+                ("outside", "inside"),
+                optional=True,
+            ),
+            _count("schedule", _ASK_SCHEDULE, unless=(("standard",),), declinable=True, only_if=("fit", "inside")),
+            _word("standard"),
+            _angle("degrees", "At how many degrees? Say no for ninety.", optional=True),
         ),
         plain=("branch",),
-        before={".on": "header", ".at": "degrees"},
+        before={".on": "header", ".at": "degrees", ".schedule": "schedule"},
         after={".degrees": "degrees", ".pipe": "branch|header"},
+        alone={
+            ".inside": ("fit", "inside"),
+            ".outside": ("fit", "outside"),
+            ".standard": ("standard", "yes"),
+        },
         joining=(".pipe",),
+    ),
+    TaskKind(
+        "elbow",
+        "elbow take-off",
+        (Slot("pipe", "What size pipe?", Wanted.PIPE), _angle("angle", "How many degrees?")),
+        plain=("pipe", "angle"),
+        after={".pipe": "pipe", ".degrees": "angle"},
+        joining=(".of", ".take_off", ".at"),
+        close=True,
     ),
     TaskKind(
         "bend",
@@ -385,7 +540,14 @@ _ROWS = (
             _length("second leg", "How long is the second leg, outside?"),
             _length("more legs", many=True),
             _length("radius", "What inside radius?"),
-            _angle("degrees"),
+            _angle("degrees", "How many degrees is a bend? Say no for ninety.", optional=True),
+            _word(
+                "material",
+                "Is it steel, stainless or aluminum? Say no for steel.",
+                ("steel", "stainless", "aluminum"),
+                unless=(("k",),),
+                optional=True,
+            ),
             Slot("k", wanted=Wanted.NUMBER),
         ),
         plain=("first leg", "second leg", "more legs"),
@@ -397,16 +559,27 @@ _ROWS = (
             ".radius": "radius",
             ".degrees": "degrees",
         },
+        alone={
+            ".steel": ("material", "steel"),
+            ".stainless": ("material", "stainless"),
+            ".aluminum": ("material", "aluminum"),
+        },
         joining=(".by", ".and"),
     ),
     TaskKind(
         "ring",
         "ring",
         (
-            _length("inside", "How big across the inside?", unless=(("outside",),)),
-            _length("outside"),
+            _word(
+                "face",
+                "By the inside or by the outside?",
+                ("inside", "outside"),
+                unless=(("inside",), ("outside",)),
+            ),
+            _length("inside", "How big across the inside?", only_if=("face", "inside")),
+            _length("outside", "How big across the outside?", unless=(("inside",),), only_if=("face", "outside")),
             _length("bar", "How thick is the bar?"),
-            _angle("degrees"),
+            _angle("degrees", "How many degrees of it? Say no for a full ring.", optional=True),
         ),
         before={".inside": "inside", ".outside": "outside", ".bar": "bar"},
         after={".inside": "inside", ".outside": "outside", ".bar": "bar", ".thick": "bar", ".degrees": "degrees"},
@@ -417,9 +590,14 @@ _ROWS = (
         "chord, rise and radius",
         (
             _length("chord", "How long is the chord?", unless=(("rise", "radius"),)),
-            _length("rise", "How much rise at the middle?", unless=(("radius",),)),
-            _length("radius"),
-            _length("every"),
+            _length(
+                "rise",
+                "How much rise at the middle? Say no to give the radius instead.",
+                unless=(("radius",),),
+                declinable=True,
+            ),
+            _length("radius", "What radius?", only_if=("rise", "")),
+            _length("every", "How far apart are the ordinates? Say no for each foot.", optional=True),
         ),
         before={".chord": "chord", ".rise": "rise", ".radius": "radius", ".every": "every"},
         after={".chord": "chord", ".rise": "rise", ".radius": "radius"},
@@ -435,50 +613,10 @@ _ROWS = (
         piece="length",
     ),
     TaskKind(
-        "sticks",
-        "sticks for a cut list",
-        (
-            _length("stock", "How long are the sticks?"),
-            _length("kerf", "How wide is the kerf? Say no for none.", optional=True),
-            _length("trim", "How much trim off the end? Say no for none.", optional=True),
-        ),
-        plain=("stock",),
-        before={".kerf": "kerf", ".trim": "trim"},
-    ),
-    TaskKind(
-        "cut",
-        "one line of the cut list",
-        (_count("count", "How many pieces?"), _length("cut", "How long is each?")),
-        plain=("count",),
-        before={".at": "cut"},
-    ),
-    TaskKind(
-        "nest",
-        "nest the cut list",
-        (
-            _length("stock", many=True),
-            _length("kerf"),
-            _length("trim"),
-            _count("count", many=True),
-            _length("cut", many=True),
-        ),
-    ),
-    TaskKind(
-        "stairs",
-        "stairs",
-        (
-            _length("rise", "How much rise, finished floor to finished floor?"),
-            _length("tread", "How much run for one tread?"),
-            _count("risers"),
-            _length("thickness", "How thick is a tread? Say no to leave it out.", optional=True),
-            _word("rule"),
-        ),
-        plain=("rise",),
-        before={".rise": "rise", ".tread": "tread", ".run": "tread"},
-        after={".rise": "rise", ".tread": "tread", ".risers": "risers", ".thick": "thickness", ".run": "tread"},
-        alone={".industrial": ("rule", "industrial"), ".house": ("rule", "house")},
-        joining=(".of",),
-        caution_first=True,
+        "k",
+        "K for bends",
+        (Slot("k", "What K? It lies between nothing and a half.", Wanted.NUMBER),),
+        plain=("k",),
     ),
     TaskKind(
         "stringer",
@@ -491,6 +629,14 @@ _ROWS = (
         plain=("rise",),
         before={".rise": "rise", ".tread": "tread", ".run": "tread"},
         after={".rise": "rise", ".tread": "tread", ".risers": "risers", ".run": "tread"},
+        caution_first=True,
+    ),
+    TaskKind(
+        "guard opening",
+        "opening in a machine guard",
+        (_length("distance", "How far is the guard from the moving part?"),),
+        plain=("distance",),
+        joining=(".at",),
         caution_first=True,
     ),
     TaskKind("weight", "weight", (Slot("shape", "Weigh what?"),), menu=_WEIGHED),
@@ -546,7 +692,7 @@ _ROWS = (
         "pipe",
         (
             Slot("pipe", "What size pipe?", Wanted.PIPE),
-            _count("schedule", "What schedule?", unless=(("standard",),)),
+            _count("schedule", _ASK_SCHEDULE, unless=(("standard",),), declinable=True),
             _word("standard"),
             *_LONG,
         ),
@@ -608,6 +754,7 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#picket": Head(("pickets",)),
         "#gage": Head(("gage",), bare="gage"),
         "#row": Head(("row",), bare="row"),
+        "#grid": Head(("grid",), bare="grid"),
         "#diagonal": Head(("diagonal",), bare="diagonal"),
         "#square": Head(("square",), bare="square"),
         "#three_four_five": Head(("three four five",), bare="three four five"),
@@ -615,19 +762,23 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#brace": Head(("brace",)),
         "#rise": Head(("brace", "arc"), (".rise",)),
         "#run": Head(("brace",), (".run",)),
-        "#bevel": Head(("bevel", "bevel of angle"), bare="bevel"),
+        "#bevel": Head(("bevel", "bevel of angle", "bevel cut"), bare="bevel"),
+        "#bevel_cut": Head(("bevel cut",), bare="bevel cut"),
         "#bolt_circle": Head(("bolt circle",), (".circle",), bare="bolt circle"),
         "#chord_for": Head(("bolt circle",)),
         "#miter": Head(("miter", "pipe miter"), bare="miter"),
+        "#pipe_miter": Head(("pipe miter",), bare="pipe miter"),
         "#around": Head(("around", "around pipe"), bare="around pipe"),
         "#saddle": Head(("saddle",), bare="saddle"),
         "#offset": Head(("offset",), bare="offset"),
         "#rolling": Head(("rolling offset",), bare="rolling offset"),
+        "#elbow": Head(("elbow",), bare="elbow"),
         "#arc": Head(("arc",), bare="arc"),
         "#radius": Head(("arc",), (".radius",), bare="arc"),
         "#chord": Head(("arc",), (".chord",), bare="arc"),
         "#ring": Head(("ring",), bare="ring"),
         "#bend": Head(("bend",), bare="bend"),
+        "#k": Head(("k",), bare="k"),
         "#camber": Head(("camber",), bare="camber"),
         "#stairs": Head(("stairs",), bare="stairs"),
         "#stringer": Head(("stringer",), bare="stringer"),
@@ -635,27 +786,32 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#hold_on": Head(("burn",)),
         "#burn": Head(("burn",), bare="burn"),
         "#sticks": Head(("sticks",), bare="sticks"),
+        "#offcuts": Head(("offcuts",), bare="offcuts"),
+        "#kerf": Head(("kerf",), bare="kerf"),
         "#cut": Head(("cut",), bare="cut"),
         "#nest": Head(("nest",), bare="nest"),
+        "#guard_opening": Head(("guard opening",), bare="guard opening"),
         "#weigh": Head(_WEIGHED, bare="weight"),
     }
 )
 
 
-def missing(task: Task) -> tuple[Slot, ...]:
-    """What a task cannot be answered without, in the order it is asked for."""
-    given = {name for name, _ in task.given}
+def missing(task: Task, known: Container[str] = ()) -> tuple[Slot, ...]:
+    """What a task cannot be answered without, in the order it is asked for. ``known`` need not be asked for."""
     return tuple(
-        slot
-        for slot in TASKS[task.kind].slots
-        if slot.ask and not slot.optional and slot.name not in given and not _settled(slot, given)
+        slot for slot in TASKS[task.kind].slots if not slot.optional and slot.name not in known and _open(slot, task)
     )
 
 
 def too_much(task: Task) -> bool:
-    """Whether it was given something that what else was given settles already."""
-    given = {name for name, _ in task.given}
-    return any(slot.name in given and _settled(slot, given - {slot.name}) for slot in TASKS[task.kind].slots)
+    """Whether it was given something that what else was given settles already, or leaves no use for. A word too
+    many says only more plainly what is meant."""
+    given = dict(task.given)
+    return any(
+        slot.name in given
+        and ((slot.wanted is not Wanted.CHOICE and _settled(slot, given.keys() - {slot.name})) or _idle(slot, given))
+        for slot in TASKS[task.kind].slots
+    )
 
 
 def filled_in(task: Task, name: str, value: Operand | int | Fraction | str) -> Task:
@@ -664,17 +820,35 @@ def filled_in(task: Task, name: str, value: Operand | int | Fraction | str) -> T
     return replace(task, given=tuple(sorted((*task.given, (name, value)), key=lambda given: order[given[0]])))
 
 
-def next_asked(task: Task, everything: bool) -> Slot | None:
+def next_asked(task: Task, everything: bool, known: Container[str] = ()) -> Slot | None:
     """What to ask for next; ``everything`` asks for what may be left out too."""
-    needed = missing(task)
-    if not needed and not everything:
+    if not everything and not missing(task, known):
         return None
-    given = {name for name, _ in task.given}
     for slot in TASKS[task.kind].slots:
-        if slot.ask and slot.name not in given and not _settled(slot, given) and (everything or not slot.optional):
+        if slot.name not in known and (everything or not slot.optional) and _open(slot, task):
             return slot
     return None
 
 
-def _settled(slot: Slot, given: set[str]) -> bool:
-    return any(given.issuperset(names) for names in slot.unless)
+def _open(slot: Slot, task: Task) -> bool:
+    """Whether it is still to be asked for."""
+    given = dict(task.given)
+    settled = _settled(slot, {name for name, value in given.items() if value != ""})
+    return bool(slot.ask) and slot.name not in given and not settled and _of_use(slot, given)
+
+
+def _settled(slot: Slot, given: Set[str]) -> bool:
+    return any(given >= set(names) for names in slot.unless)
+
+
+def _idle(slot: Slot, given: Mapping[str, Operand | int | Fraction | str]) -> bool:
+    """Whether it says more of something that was not given at all."""
+    return slot.only_if is not None and slot.only_if[1] == "*" and not _of_use(slot, given)
+
+
+def _of_use(slot: Slot, given: Mapping[str, Operand | int | Fraction | str]) -> bool:
+    if slot.only_if is None:
+        return True
+    name, wanted = slot.only_if
+    value = given.get(name)
+    return value is not None and (value != "" if wanted == "*" else value == wanted)

@@ -91,14 +91,19 @@ def _spell_any(found: re.Match[str]) -> str:
     try:
         return _spell(found)
     except Slip:
-        # A fraction no tape is marked in, or a number past counting: shown as it is, spoken piece by piece.
-        return found.group().replace("/", " over ")
+        # A fraction no tape is marked in, or a number past counting: spoken piece by piece.
+        parts = found.group().rstrip('"').replace("'-", " foot ").replace("'", " foot ").replace("/", " over ").split()
+        mixed = "over" in parts[-3:] and len(parts) > 3
+        joined = " ".join([*parts[:-3], "and", *parts[-3:]] if mixed else parts)
+        return re.sub(r"(?<!\d)\d{1,6}(?!\d)", lambda number: speak_whole(int(number.group())), joined)
 
 
 def _spell(found: re.Match[str]) -> str:
     if found["feet"]:
         inches = found["finches"]
         part = found["fpart"] or found["fbare"]
+        if inches is not None and not int(inches) and not part:
+            return f"{_whole(found['feet'])} foot"
         if inches is None:
             return f"{_whole(found['feet'])} foot and {_fraction(part)} inch"
         return f"{_whole(found['feet'])} foot {_whole(inches)}" + (f" and {_fraction(part)}" if part else "")

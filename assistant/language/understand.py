@@ -13,7 +13,7 @@ from assistant.language.describe import describe, describe_operand
 from assistant.language.grammar import Grammar
 from assistant.language.meaning import NoSense, Refused
 from assistant.language.parse import Parser
-from assistant.language.requests import Add, Denominator, Hold, Items, Measure, Pick, Request, Task
+from assistant.language.requests import Add, Denominator, Hold, Items, Measure, Pick, Request, TakeOff, Task
 from assistant.language.speak import cap_first, fraction_names, speak_whole
 from assistant.language.task_meaning import badness
 from assistant.language.text import to_words
@@ -84,7 +84,7 @@ def _decide(readings: list[Any], expecting: str) -> Outcome:
         return _one_or_two(next((p for p in pairs if p.both[0] == p.both[1]), pairs[0]))
     unfinished = next((r for r in requests if _missing(r)), None)
     if unfinished is not None:
-        return ask_for_bottom(unfinished, [r for r in requests if not _missing(r) and isinstance(r, Hold)])
+        return ask_for_bottom(unfinished, [r for r in requests if not _missing(r) and isinstance(r, (Hold, TakeOff))])
     if len(requests) == 1 and all(m.sure for m in _measures(requests[0])):
         return Understood(requests[0])
     return _ask_which([_sure(r) for r in sorted(requests, key=lambda r: isinstance(r, Add))])

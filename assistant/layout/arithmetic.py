@@ -7,11 +7,11 @@ from fractions import Fraction
 
 from assistant.errors import Slip
 from assistant.language.requests import Measure
-from assistant.layout import limits, steps
+from assistant.layout import cautions, limits, steps
 from assistant.layout.result import Phrase, Quantity, Result, Value
 from assistant.length import Length
 
-__all__ = ["add", "take_off", "times", "total"]
+__all__ = ["add", "take_off", "times", "times_with_kerf", "total"]
 
 
 def add(terms: Sequence[Measure]) -> Result:
@@ -94,6 +94,38 @@ def times(m: Measure, count: int) -> Result:
         say=(count, _pieces(count), ", total ", whole),
         steps=steps.multiply(m.length, count, m.form),
         heard=(count, " at ", m),
+        form=m.form,
+    )
+
+
+def times_with_kerf(m: Measure, count: int, kerf: Measure) -> Result:
+    """So many of a length cut one after another, a kerf between each two; all in inches, every cut marked.
+
+    Cut off a longer stick, the last piece takes one kerf more: that is said too.
+
+    Raises:
+        Slip: for a count that is not 1 or more, or a length that cannot be.
+    """
+    count = limits.count(count, "pieces")
+    each = limits.positive(m.length, "piece", m.form)
+    slot = limits.length(kerf.length, kerf.form)
+    between = count - 1
+    whole = Value("total", limits.length(each * count + slot * between, m.form), lean=m.lean * count)
+    last = Value("with the last cut", each * count + slot * count, lean=whole.lean)
+    worked = steps.multiply(each, count, m.form)
+    if between and slot:
+        worked += (
+            *steps.multiply(slot, between, kerf.form),
+            *steps.sum_up([each * count, slot * between], m.form),
+        )
+    return Result(
+        values=(whole, last, Value("count", count, "count")),
+        say=(count, _pieces(count), ", total ", whole, ", ", last, " with the last cut"),
+        marks=tuple(Value("", each * k + slot * (k - 1), lean=m.lean * k) for k in range(1, count + 1)),
+        closing=whole.amount if isinstance(whole.amount, Length) else None,
+        steps=worked,
+        cautions=(cautions.KERF_IN_SCRAP,),
+        heard=(count, " at ", m, ", kerf ", kerf),
         form=m.form,
     )
 

@@ -13,16 +13,28 @@ from assistant.layout import cautions, limits, steps
 from assistant.layout.result import Exactly, Phrase, Quantity, Result, Value
 from assistant.length import Length
 
-__all__ = ["K_BY_MATERIAL", "bend"]
+__all__ = ["K_BY_MATERIAL", "bend", "checked_k"]
 
 K_BY_MATERIAL = {
-    "soft": Fraction("0.35"),
     "steel": Fraction("0.41"),
-    "hard": Fraction("0.45"),
+    "aluminum": Fraction("0.41"),
+    "stainless": Fraction("0.45"),
 }
 """Where the line of no stretch lies, as a part of the thickness from the inside. Machinery's Handbook, bend
-allowances for 90 degrees: 0.55, 0.64 and 0.71 times the thickness for soft copper and brass, soft steel and
-aluminum, and cold-rolled or spring steel; over π/2 that is 0.35, 0.41, 0.45 (from memory)."""
+allowances for 90 degrees: 0.64 times the thickness for soft steel and aluminum, 0.71 for cold-rolled and spring
+steel; over π/2 that is 0.41 and 0.45 (from memory). Stainless is taken with the hard ones: common practice, no
+source."""
+
+
+def checked_k(k: Fraction) -> Fraction:
+    """K where it can be one.
+
+    Raises:
+        Slip: where it does not lie between nothing and a half.
+    """
+    if not 0 < k <= Fraction(1, 2):
+        raise Slip(f"K can't be {Length(k)}. It lies between nothing and a half.")
+    return k
 
 
 def bend(
@@ -31,12 +43,14 @@ def bend(
     *,
     radius: Measure,
     degrees: Fraction = Fraction(90),
-    k: Fraction = K_BY_MATERIAL["steel"],
+    k: Fraction | None = None,
+    material: str = "steel",
 ) -> Result:
     """A strip bent between its legs, each bend alike: the flat blank and the center line of every bend.
 
     Thickness, legs (outside) and inside radius are in inches. ``degrees`` is how far it is bent from flat,
-    under 180. ``k`` is between 0 and 1/2.
+    under 180. ``k`` is between 0 and 1/2; where it is not given, the one of the ``material``. Whichever it is,
+    it is said back.
 
         bend allowance    π/180 · A · (R + k·T)
         outside setback   (R + T) · tan(A / 2)
@@ -53,9 +67,8 @@ def bend(
     if len(legs) < 2:
         raise Slip("A bend has two legs. How long is the other?")
     limits.angle(degrees, 180, "bend")
-    if not 0 < k <= Fraction(1, 2):
-        raise Slip(f"K can't be {Length(k)}. It lies between nothing and a half.")
-    allowance: Size = (inside + thick * k) * (degrees / 180) * PI
+    part = K_BY_MATERIAL[material] if k is None else checked_k(k)
+    allowance: Size = (inside + thick * part) * (degrees / 180) * PI
     setback: Size = (inside + thick) * tan(degrees / 2)
     for place, leg in enumerate(legs):
         needed: Size = setback * (1 if place in (0, len(legs) - 1) else 2)
@@ -86,8 +99,8 @@ def bend(
         datum="the first leg's end",
         closing=total - deduction * bends,
         steps=(
-            ("K times the thickness is ", steps.about(thick * k, 4)),
-            ("Radius and that is ", steps.about(inside + thick * k, 4)),
+            ("K times the thickness is ", steps.about(thick * part, 4)),
+            ("Radius and that is ", steps.about(inside + thick * part, 4)),
             ("Around ", steps.about(degrees, 2), " degrees of that is ", steps.about(allowance, 4)),
             ("Radius and thickness is ", steps.about(inside + thick, 4)),
             ("That times the tangent of half the bend is ", steps.about(setback, 4)),
@@ -95,7 +108,11 @@ def bend(
             (Exactly(total), " less ", bends, " times that is ", steps.about(blank.amount, 3)),
         ),
         cautions=(cautions.BEND_TEST_STRIP, cautions.RADIUS_FROM_DIE),
-        heard=_heard(thickness, legs, radius, degrees),
+        heard=(
+            *_heard(thickness, legs, radius, degrees),
+            f", {material}, K " if k is None else ", K ",
+            steps.about(part, 4),
+        ),
         form=legs[0].form,
     )
 

@@ -17,13 +17,16 @@ __all__ = [
     "HEAVY",
     "KERF_IN_SCRAP",
     "LIFTING",
+    "MACHINE_GUARD",
     "MEASURE_AGAIN",
+    "MEASURE_FITTING",
     "ONE_END",
     "PEOPLE_WALK",
     "PIPE_SIZE",
     "RADIUS_FROM_DIE",
     "RISERS_SAME",
     "ROLLS_WASTE",
+    "SAME_EDGES",
     "SAW_SCALE",
     "SIDES_FIRST",
     "STEP_TO_CHECK",
@@ -39,8 +42,10 @@ __all__ = [
 ]
 
 ONE_END = "All marks from one end. Don't step them off."
+SAME_EDGES = "All from the same two edges. Near side and far side are mirrored."
 GIVE_IT_BACK = "Burning an inch? Give it back."
 TRY_ONE = "Try one piece before you cut them all."
+MEASURE_FITTING = "Measure your own fitting, center to end. A short radius elbow takes off less."
 SIDES_FIRST = "Check your sides before your diagonals."
 MEASURE_AGAIN = "Those diagonals don't go with those sides. Measure all six again."
 BIGGER_IS_BETTER = "Use the biggest triangle that fits."
@@ -62,6 +67,7 @@ WEB_OR_HEEL = "Beams: lay off from the web center. Angles and channels: from the
 PEOPLE_WALK = "People walk on this. Check the building code and the inspector."
 RISERS_SAME = "All risers the same. An odd step trips people."
 GUARD_BALL = "A four-inch ball must not go through, unless your code says different."
+MACHINE_GUARD = "Machine guard: no hand may reach the moving part. Ask the safety man."
 GUARD_ENGINEER = "A rail has to hold a man. An engineer picks posts and bolts."
 WEIGHT_IS_A_GUIDE = "Weight is figured from the size. Add hooks, weld, and what's inside."
 HEAVY = "This is heavy. Get a hoist or more hands."

@@ -125,7 +125,7 @@ def _ends(whole: Length, back: Size, ends: int, answer: Value) -> tuple[Phrase, 
 
 
 def _at(corner: Fraction) -> Phrase:
-    return () if corner == _SQUARE else (" at a corner of ", steps.about(corner), " degrees")
+    return (" at a corner of ", steps.about(corner), " degrees")
 
 
 def _owed() -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""Holes about a center line: gage lines across, and a row of holes along."""
+"""Holes about a center line: gage lines across, a row of holes along, and a grid of them both ways."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from assistant.errors import Slip
 from assistant.language.requests import Measure
 from assistant.layout import cautions, limits, steps
 from assistant.layout.result import Exactly, Phrase, Result, Value
+from assistant.length import Length
+from assistant.tape import Form
 
-__all__ = ["gage_lines", "row"]
+__all__ = ["gage_lines", "grid", "row"]
 
 
 def gage_lines(width: Measure, gage: Measure) -> Result:
@@ -52,23 +54,11 @@ def row(along: Measure, *, holes: int, pitch: Measure, first: Measure | None = N
     holes = limits.count(holes, "holes")
     step = limits.positive(pitch.length, "pitch", pitch.form)
     stretch = step * (holes - 1)
-    if first is None and stretch >= whole:
-        raise Slip(
-            f"{holes} holes at {limits.said(step, pitch.form)} take {limits.said(stretch, along.form)}, more than "
-            f"{limits.said(whole, along.form)}. Check the numbers."
-        )
-    start = (whole - stretch) / 2 if first is None else limits.positive(first.length, "first hole", first.form)
-    last = start + stretch
-    if last >= whole:
-        raise Slip(
-            f"The last hole lands at {limits.said(last, along.form)}, off the end of "
-            f"{limits.said(whole, along.form)}. Check the numbers."
-        )
-    marks = tuple(Value("", start + step * k) for k in range(holes))
+    places = _places(whole, holes, step, first, along.form)
+    start, last = places[0], places[-1]
+    marks = tuple(Value("", place) for place in places)
     worked = steps.multiply(step, holes - 1, along.form) if holes > 2 else ()
-    if first is None:
-        worked += steps.subtract(whole, stretch, along.form) if stretch else ()
-        worked += steps.halve(whole - stretch, along.form)
+    worked += _centered(whole, places, first is None, along.form)
     edge = Value("first hole", start)
     return Result(
         values=(
@@ -89,6 +79,87 @@ def row(along: Measure, *, holes: int, pitch: Measure, first: Measure | None = N
         ),
         form=along.form,
     )
+
+
+def grid(
+    along: Measure,
+    width: Measure,
+    *,
+    columns: int,
+    rows: int,
+    pitch: Measure,
+    gage: Measure,
+    end: Measure | None = None,
+    edge: Measure | None = None,
+) -> Result:
+    """Holes in columns along and rows across a plate, every one from the same two edges. All in inches.
+
+    ``pitch`` is the spacing along, ``gage`` the one across. The first is ``end`` from the end and ``edge`` from
+    the edge; without them the grid is about the center lines.
+
+    Raises:
+        Slip: where a hole would be off the plate, or a size or count cannot be.
+    """
+    long = limits.positive(along.length, "length", along.form)
+    wide = limits.positive(width.length, "width", width.form)
+    limits.count(limits.count(columns, "holes") * limits.count(rows, "holes"), "holes")
+    right = _places(long, columns, limits.positive(pitch.length, "pitch", pitch.form), end, along.form)
+    up = _places(wide, rows, limits.positive(gage.length, "gage", gage.form), edge, width.form)
+    spots = [(x, y) for y in up for x in right]
+    first_along, first_across = Value("first along", right[0]), Value("first across", up[0])
+    worked = (
+        *_centered(long, right, end is None, along.form),
+        *_centered(wide, up, edge is None, width.form),
+    )
+    return Result(
+        values=(
+            first_along,
+            first_across,
+            Value("holes", columns * rows, "count"),
+            Value("first to last along", right[-1] - right[0]),
+            Value("first to last across", up[-1] - up[0]),
+        ),
+        say=(columns * rows, " holes, first at ", first_along, " along, ", first_across, " across"),
+        marks=tuple(
+            mark
+            for k, (x, y) in enumerate(spots, start=1)
+            for mark in (Value(f"hole {k}, along", x), Value(f"hole {k}, across", y))
+        ),
+        datum="the same two edges",
+        steps=worked,
+        cautions=(cautions.USE_DRAWING, cautions.SAME_EDGES),
+        heard=(
+            *("Grid ", columns, " by ", rows, " at ", pitch, " by ", gage, " on ", along, " by ", width),
+            *(() if end is None else (", ", end, " from the end")),
+            *(() if edge is None else (", ", edge, " from the edge")),
+        ),
+        form=along.form,
+    )
+
+
+def _places(whole: Length, holes: int, step: Length, first: Measure | None, form: Form) -> list[Length]:
+    """Where each of some holes at a spacing lies from one end: about the center, or the first at a distance."""
+    stretch = step * (holes - 1)
+    if first is None and stretch >= whole:
+        raise Slip(
+            f"{holes} holes at {limits.said(step, form)} take {limits.said(stretch, form)}, and there is "
+            f"{limits.said(whole, form)}. Check the numbers."
+        )
+    start = (whole - stretch) / 2 if first is None else limits.positive(first.length, "first hole", first.form)
+    if start + stretch >= whole:
+        raise Slip(
+            f"The last hole lands at {limits.said(start + stretch, form)}, off the end of "
+            f"{limits.said(whole, form)}. Check the numbers."
+        )
+    return [start + step * k for k in range(holes)]
+
+
+def _centered(whole: Length, places: list[Length], about_center: bool, form: Form) -> tuple[Phrase, ...]:
+    """How the first hole of a centered row is found."""
+    stretch = places[-1] - places[0]
+    if not about_center:
+        return ()
+    return (*(steps.subtract(whole, stretch, form) if stretch else ()), *steps.halve(whole - stretch, form))
 
 
 def _asked(holes: int, pitch: Measure) -> Phrase:

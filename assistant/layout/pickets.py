@@ -16,6 +16,11 @@ from assistant.tape import Form
 __all__ = ["Rake", "pickets"]
 
 
+_BALL = Length(4)
+"""What must not go through a guard, in inches: IBC 1015.4 (from memory) and the residential text of Camden County,
+NC. Some codes say different."""
+
+
 @dataclass(frozen=True, slots=True)
 class Rake:
     """The slope of a rail with plumb pickets: so much rise, in inches, in so much run."""
@@ -88,7 +93,10 @@ def pickets(
         datum="the inside face",
         closing=along,
         steps=_steps(level, width, number, most, form),
-        cautions=(cautions.GUARD_BALL, cautions.PEOPLE_WALK, cautions.GUARD_ENGINEER, cautions.ONE_END),
+        cautions=(
+            *_ball_passes(gap),
+            *(cautions.GUARD_BALL, cautions.PEOPLE_WALK, cautions.GUARD_ENGINEER, cautions.ONE_END),
+        ),
         heard=(*_asked(count), clear, ", bar ", bar, *_limit(most, strict), *(_on(rake))),
         form=form,
     )
@@ -114,10 +122,15 @@ def _none_needed(clear: Measure, bar: Measure, most: Measure) -> Result:
     return Result(
         values=(Value("pickets", 0, "count"), Value("gap", clear.length)),
         say=("no picket needed, ", clear, " is within ", most),
-        cautions=(cautions.GUARD_BALL, cautions.PEOPLE_WALK),
+        cautions=(*_ball_passes(clear.length), cautions.GUARD_BALL, cautions.PEOPLE_WALK),
         heard=("Pickets in ", clear, ", bar ", bar),
         form=clear.form,
     )
+
+
+def _ball_passes(gap: Size) -> tuple[str, ...]:
+    """Said of the exact gap, not of the one the tape shows."""
+    return () if gap < _BALL else (f"A gap of {limits.said(gap)} lets a four-inch ball through.",)
 
 
 def _asked(count: int | None) -> Phrase:

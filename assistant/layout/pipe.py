@@ -77,6 +77,9 @@ def around(outside: Measure, *, parts: int = 4) -> Result:
 def around_pipe(nps: Fraction, *, parts: int = 4) -> Result:
     """Once around a pipe of a nominal size, and its quarter points; its outside diameter is said first.
 
+    With a square laid over the pipe, its center line lies half the outside diameter from the inside corner (US
+    Navy, NAVEDTRA 14251, "Quartering the Pipe").
+
     Raises:
         Slip: where the table has no such size, or the count cannot be.
     """
@@ -84,7 +87,11 @@ def around_pipe(nps: Fraction, *, parts: int = 4) -> Result:
     result = around(outside, parts=parts)
     return replace(
         result,
-        values=(*result.values, Value("outside", outside.length)),
+        values=(
+            *result.values,
+            Value("outside", outside.length),
+            Value("center line in the square", outside.length / 2),
+        ),
         say=(outside, " outside, around ", *result.say),
         cautions=(cautions.PIPE_SIZE, *result.cautions),
         heard=(Exactly(Length(nps)), " inch pipe"),

@@ -38,7 +38,7 @@ def spaces(
     if [count, holes, most, spacing].count(None) != 3:
         raise ValueError("give just one of count, holes, most and spacing")
     form = whole.form
-    limits.length(whole.length, form)
+    limits.positive(whole.length, "piece", form)
     for distance in (start, end):
         limits.length(distance.length, distance.form)
     off = start.length + end.length

@@ -21,6 +21,8 @@ __all__ = ["HOUSE", "INDUSTRIAL", "PUBLIC", "Rule", "stairs", "stringer_marks"]
 class Rule:
     """What a rule book allows. For the caution and the first count only: local code and inspector decide."""
 
+    stair: str
+    """The stairs it is for, as they are said back."""
     name: str
     most_riser: Length
     least_riser: Length
@@ -31,12 +33,18 @@ class Rule:
 
 
 INDUSTRIAL = Rule(
-    "OSHA 1910.25", Length("9 1/2"), Length(0), Length("9 1/2"), steepest=Fraction(50), flattest=Fraction(30)
+    "industrial stairs",
+    "OSHA",
+    Length("9 1/2"),
+    Length(0),
+    Length("9 1/2"),
+    steepest=Fraction(50),
+    flattest=Fraction(30),
 )
 """29 CFR 1910.25(c): 30 to 50 degrees, riser 9 1/2 at most, tread 9 1/2 at least."""
-PUBLIC = Rule("IBC 1011.5", Length(7), Length(4), Length(11))
+PUBLIC = Rule("public stairs", "the IBC", Length(7), Length(4), Length(11))
 """International Building Code 1011.5.2 (2015 text): riser 4 to 7, tread 11 at least."""
-HOUSE = Rule("IBC 1011.5 for dwellings", Length("7 3/4"), Length(0), Length(10))
+HOUSE = Rule("house stairs", "the IBC for dwellings", Length("7 3/4"), Length(0), Length(10))
 """The same section's exception for dwellings: riser 7 3/4 at most, tread 10 at least."""
 
 
@@ -45,19 +53,21 @@ def stairs(
     *,
     tread: Measure,
     risers: int | None = None,
-    rule: Rule = PUBLIC,
+    rule: Rule | None = None,
     thickness: Measure | None = None,
 ) -> Result:
     """Equal risers in a rise from finished floor to finished floor. All lengths in inches.
 
     ``tread`` is the level run of one step, nosing to nosing, the nosing's overhang not counted. ``risers`` is
-    counted from the rule's greatest riser where it is not given. ``thickness`` of a tread comes off the bottom
+    counted from the rule's greatest riser where it is not given; the rule is the one for public stairs, the
+    strictest, where none is. ``thickness`` of a tread comes off the bottom
     riser. Every limit is tested on the exact riser, never on the spoken one. The marks are tread tops up from
     the finished floor; the last is the upper floor.
 
     Raises:
         Slip: where a size or count cannot be, or a tread is as thick as the riser.
     """
+    asked, rule = rule, rule or PUBLIC
     high = limits.positive(rise.length, "rise", rise.form)
     run = limits.positive(tread.length, "tread", tread.form)
     number = limits.count(-(-high // rule.most_riser) if risers is None else risers, "risers")
@@ -92,7 +102,7 @@ def stairs(
         closing=high,
         steps=_steps(rise, riser, run, number, step, rule if risers is None else None),
         cautions=(cautions.PEOPLE_WALK, *_broken(riser, run, rule), cautions.RISERS_SAME, cautions.FINISHED_FLOOR),
-        heard=("Stairs, rise ", rise, ", tread ", tread),
+        heard=(f"{asked.stair.capitalize() if asked else 'Stairs'}, rise ", rise, ", tread ", tread),
         form=rise.form,
     )
 

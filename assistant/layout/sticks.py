@@ -14,12 +14,14 @@ from assistant.layout.nesting.problem import Effort, Problem, Stick, Stock
 from assistant.layout.nesting.search import Solution, solve
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
+from assistant.tape import Form
 
-__all__ = ["CutStick", "Nest", "Pieces", "Rack", "cut_list", "nest"]
+__all__ = ["MOST_STEPS", "CutStick", "Nest", "Pieces", "Rack", "cut_list", "nest"]
 
 _NOTHING = Measure(Length(0))
-_STEPS = 200_000
-"""Work spent before settling for what is found: about two seconds on one core of a bench computer."""
+MOST_STEPS = 100_000
+"""Work spent before settling for what is found: under two seconds on one core of a bench computer, with the
+hardest lists."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ def nest(
     kerf: Measure = _NOTHING,
     trim: Measure = _NOTHING,
     enough: Callable[[], bool] = lambda: False,
-    most_steps: int = _STEPS,
+    most_steps: int = MOST_STEPS,
 ) -> Nest:
     """Cut the pieces from the sticks with the least steel; all lengths in inches.
 
@@ -164,11 +166,12 @@ def cut_list(
         Slip: as ``nest``.
     """
     plan = nest(pieces, rack, kerf=kerf, trim=trim, enough=enough)
-    form = pieces[0].length.form
+    in_feet = any(line.length.form is Form.FEET for line in pieces)
+    form = Form.FEET if in_feet else pieces[0].length.form
     count = sum(line.count for line in pieces)
     net = sum((line.length.length * line.count for line in pieces), Length(0))
     marks = tuple(
-        Value(f"stick {i}, cut {k}, {limits.said(piece, form)}", mark)
+        Value(f"{_which(i, stick, rack)}, cut {k}, {limits.said(piece, form)}", mark)
         for i, stick in enumerate(plan.sticks, 1)
         for k, (piece, mark) in enumerate(zip(stick.pieces, stick.marks, strict=True), 1)
     )
@@ -194,6 +197,14 @@ def cut_list(
     )
 
 
+def _which(number: int, stick: CutStick, rack: Sequence[Rack]) -> str:
+    """Which stick it is; of what length, where there are several."""
+    if len(rack) == 1:
+        return f"stick {number}"
+    form = next(kind.length.form for kind in rack if kind.length.length == stick.stock)
+    return f"stick {number} of {limits.said(stick.stock, form)}"
+
+
 def _fewest(plan: Nest, rack: Sequence[Rack]) -> int:
     """How few sticks of one length the bound comes to."""
     return -(-plan.least // rack[0].length.length)
@@ -213,14 +224,18 @@ def _say(plan: Nest, rack: Sequence[Rack], first: Value) -> Phrase:
     else:
         sticks += (", ", plan.steel, " of steel")
         proof = (", cannot be less",) if plan.proven else (", cannot be less than ", plan.least)
-    return (*sticks, *proof, ", stick one, first mark ", first)
+    of: Phrase = (" of ", plan.sticks[0].stock) if len(rack) > 1 else ()
+    return (*sticks, *proof, ", stick one", *of, ", first mark ", first)
 
 
 def _sticks(rack: Sequence[Rack]) -> Phrase:
     said: Phrase = ()
     for kind in rack:
-        said += (*(() if kind.count is None else (kind.count, " at ")), kind.length, " and ")
-    return (*said[:-1], " sticks")
+        if kind.count is None:
+            said += ("sticks of ", kind.length, " and ")
+        else:
+            said += (kind.count, " stick of " if kind.count == 1 else " sticks of ", kind.length, " and ")
+    return said[:-1]
 
 
 def _with(kerf: Measure, trim: Measure) -> Phrase:

@@ -84,10 +84,12 @@ def pipe_miter(outside: Measure, *, turn: Fraction = Fraction(90), pieces: int =
     )
 
 
-def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)) -> Result:
+def saddle(
+    branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90), bore: Measure | None = None
+) -> Result:
     """The end of a branch cut to sit on a header; diameters in inches, the branch at ``degrees`` to it.
 
-    Give the branch's outside diameter for a fit outside, its inside diameter for a set-on fit. The ordinates
+    ``branch`` is its outside diameter. For a fit at its inside, ``bore`` gives the inside diameter. The ordinates
     are cut back from a line square around the branch at its longest point. Center lines meet.
 
     Raises:
@@ -102,8 +104,9 @@ def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)
         )
     limits.angle(degrees, 180, "branch")
     lean = min(degrees, 180 - degrees)
-    r, big_r = small.inches / 2, big.inches / 2
-    marks = tuple(Value(f"point {k}", drop) for k, drop in enumerate(saddle_curve(small, big, lean, POINTS), start=1))
+    fitted = small if bore is None else limits.positive(bore.length, "bore", bore.form)
+    r, big_r = fitted.inches / 2, big.inches / 2
+    marks = tuple(Value(f"point {k}", drop) for k, drop in enumerate(saddle_curve(fitted, big, lean, POINTS), start=1))
     quarter = Value("quarter point", marks[POINTS // 4].amount)
     opposite = Value("far side", marks[POINTS // 2].amount)
     values = (quarter, *_wrap(small)) if lean == 90 else (quarter, opposite, *_wrap(small))
@@ -121,7 +124,7 @@ def saddle(branch: Measure, header: Measure, *, degrees: Fraction = Fraction(90)
         cautions=(cautions.BRANCH_FIT, cautions.CODE_WELDER),
         heard=(
             "Saddle ",
-            branch,
+            *((branch, " outside") if bore is None else (bore, " inside")),
             " on ",
             header,
             *(() if lean == 90 else (" at ", steps.about(degrees, 1), " degrees")),
@@ -136,9 +139,9 @@ def pipe_miter_wrap(outside: Measure, *, turn: Fraction, pieces: int) -> Wrap:
     return Wrap(outside.length * PI, pipe_miter_curve(outside.length, cut, _DRAWN_POINTS))
 
 
-def saddle_wrap(branch: Measure, header: Measure, *, degrees: Fraction) -> Wrap:
+def saddle_wrap(branch: Measure, header: Measure, *, degrees: Fraction, bore: Measure | None = None) -> Wrap:
     """The drawing of a saddle that ``saddle`` answers. Its square line is at the deepest cut."""
-    curve = saddle_curve(branch.length, header.length, min(degrees, 180 - degrees), _DRAWN_POINTS)
+    curve = saddle_curve((bore or branch).length, header.length, min(degrees, 180 - degrees), _DRAWN_POINTS)
     drops = [drop.inches if isinstance(drop, Length) else drop.rounded(_DRAWN_PLACES) for drop in curve]
     return Wrap(branch.length * PI, tuple(Length(max(drops) - drop) for drop in drops))
 

@@ -9,7 +9,7 @@ from assistant.enclosure import Enclosure, Number
 from assistant.errors import Slip
 from assistant.language.requests import Measure
 from assistant.layout import cautions, limits, steps, tables
-from assistant.layout.result import Phrase, Result, Value
+from assistant.layout.result import Exactly, Phrase, Quantity, Result, Value
 from assistant.length import INCHES_PER_FOOT, Length
 
 __all__ = ["flat", "pipe_weight", "plate", "round_bar", "shape", "tube"]
@@ -22,6 +22,8 @@ PIPE = Fraction("10.69")
 HEAVY = 50
 """Pounds from which to send for a hoist: the NIOSH figure of 51 is for a perfect lift."""
 
+_BY_SIZE = {"L": "angle", "HSS": "tube"}
+"""Shapes that are called by their sizes, after them; the others by a letter, depth and pounds a foot."""
 _SAME_AS = str.maketrans({"-": "", " ": "", "X": "x"})
 
 
@@ -91,8 +93,20 @@ def shape(name: str, length: Measure, *, count: int = 1) -> Result:
     for line in tables.rows("shapes"):
         if line["shape"].upper().translate(_SAME_AS) == wanted:
             (long,) = _sizes(("length", length))
-            return _weigh(Fraction(line["weight"]) * _feet(long), count, (line["shape"], ", ", length, " long"))
-    raise Slip(f"I have no {name} in my table. Say its weight a foot, or its sizes.")
+            return _weigh(Fraction(line["weight"]) * _feet(long), count, (*_called(line), ", ", length, " long"))
+    letters, sizes = wanted.rstrip("x0123456789/."), name.lstrip("LWCHS ").replace("x", " by ")
+    called = f"{sizes} {_BY_SIZE[letters]}" if letters in _BY_SIZE else f"{letters} {sizes}"
+    raise Slip(f"I have no {called} in my table. Say its weight a foot, or its sizes.")
+
+
+def _called(line: dict[str, str]) -> Phrase:
+    """A shape as the shop calls it: "W eight by ten", "four by four by a quarter tube"."""
+    kind = line["kind"]
+    parts = [Length(part.replace("-", " ")) for part in line["shape"].removeprefix(kind).split("x")]
+    sizes: list[str | Quantity] = []
+    for part in parts:
+        sizes += [Exactly(part) if kind in _BY_SIZE else steps.about(part), " by "]
+    return (*sizes[:-1], f" {_BY_SIZE[kind]}") if kind in _BY_SIZE else (f"{kind} ", *sizes[:-1])
 
 
 def _sizes(*named: tuple[str, Measure]) -> tuple[Length, ...]:

@@ -20,7 +20,7 @@ from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
-from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking
+from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking, sticks
 from assistant.prove.table import Row, lines
 
 __all__ = ["run"]
@@ -55,6 +55,8 @@ def _rows(parts: Sequence[str], limit: int | None, model: str | None) -> Iterato
     yield Row("measured on", machine.described(), "")
     if "language" in parts:
         yield from language.measure(grammar, _phones())
+    if "sticks" in parts:
+        yield from sticks.measure()
     if "hearing" in parts:
         engines = dict(_engines(grammar, model))
         yield from _hearing(engines, grammar, limit)

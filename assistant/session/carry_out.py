@@ -16,6 +16,7 @@ While a running string is open, a bare measurement, a recalled one and whatever 
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from functools import lru_cache
 
 from assistant.enclosure import Enclosure
@@ -25,7 +26,6 @@ from assistant.language.requests import (
     Center,
     Convert,
     Done,
-    Given,
     Hold,
     Items,
     Keep,
@@ -45,7 +45,7 @@ from assistant.language.requests import (
 )
 from assistant.language.speak import speak_exactly
 from assistant.language.tasks import TASKS, filled_in
-from assistant.layout import arithmetic, center, convert, limits, parts
+from assistant.layout import arithmetic, bend, center, convert, limits, parts
 from assistant.layout.check_cut import check_cut
 from assistant.layout.other_end import turned
 from assistant.layout.result import Result, Value
@@ -56,20 +56,26 @@ from assistant.session.lay_out import lay_out
 from assistant.tape import Form, Tape
 
 __all__ = [
+    "KERF",
     "Unknown",
+    "begun",
     "carry_out",
     "correct",
     "do_all",
     "filled",
     "in_hand",
     "kept_as",
+    "known_sizes",
     "marks_in_hand",
     "put_right",
+    "racks_of",
     "result_of",
     "workable",
 ]
 
 _NO_PIECE = "Give me a measurement first."
+KERF = "kerf"
+"""What his kerf is called on the board, where it stays until he gives another."""
 
 
 class Unknown(Exception):
@@ -170,6 +176,23 @@ def workable(job: Job, tape: Tape) -> Job:
     return job if job.at <= (marks[-1] if marks else 0) else replace(job, at=0)
 
 
+def begun(job: Job, task: Task) -> None:
+    """Raise a Slip where a task need not even begin to ask: there is nothing to do it on."""
+    if task.kind != "nest":
+        return
+    listed = {name for name, _ in job.cutting.given} if job.cutting else set()
+    if "cut" not in listed:
+        raise Slip("There are no cuts to nest. Say how many, and at what length.")
+    if "stock" not in listed:
+        raise Slip("There are no sticks to cut from. Say sticks, and how long they are.")
+
+
+def known_sizes(job: Job) -> frozenset[str]:
+    """What no task need ask for: it was said before, and stays until something else is said."""
+    kerf = {KERF} if kept_as(job, KERF) is not None else set()
+    return frozenset(kerf | ({"k", "material"} if job.k is not None else set()))
+
+
 def in_hand(job: Job, tape: Tape) -> Measure:
     """What "that" is: the mark being walked, or else the last answer, or else the piece.
 
@@ -196,6 +219,9 @@ def kept_as(job: Job, name: str) -> Measure | None:
 
 
 def _done(job: Job, deed: Deed, tape: Tape) -> Job:
+    if isinstance(deed, Task):
+        begun(job, deed)
+        job, deed = _with_known(job, deed)
     match deed:
         case Keep(name):
             return _keep(job, name, in_hand(job, tape))
@@ -214,14 +240,14 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             return _turned(job, tape)
         case Task("burn"):
             return _holding(job, deed)
-        case Task("sticks" | "cut", given):
-            return replace(job, cutting=_listed(job, given))
+        case Task("kerf" | "k"):
+            return job
+        case Task("sticks" | "offcuts" | "cut"):
+            return replace(job, cutting=_listed(job, deed))
         case Task("nest"):
-            if job.cutting is None or not any(name == "cut" for name, _ in job.cutting.given):
-                raise Slip("There are no cuts to nest. Say how many, and at what length.")
-            if not any(name == "stock" for name, _ in job.cutting.given):
-                raise Slip("There are no sticks to cut from. Say sticks, and how long they are.")
-            return _answered(job, job.cutting, tape)
+            assert job.cutting is not None
+            kerf = next(value for name, value in deed.given if name == KERF)
+            return _answered(job, filled_in(_without_slot(job.cutting, KERF), KERF, kerf), tape)
         case Task("check"):
             return _checked(job, deed, tape)
         case StartString():
@@ -256,20 +282,54 @@ def _turned(job: Job, tape: Tape) -> Job:
     return replace(job, asked=asked, marked=None, at=count + 1 - job.at if job.at else 1)
 
 
-def _listed(job: Job, given: tuple[Given, ...]) -> Task:
-    """The cut list with one more line. A kerf or trim said again takes the place of the one before."""
-    task = job.cutting or Task("nest")
-    for name, value in given:
-        if isinstance(value, Operand):
-            value = filled(value, job)
-            limits.positive(value.length, name, value.form)
-        elif name == "count" and isinstance(value, int):
-            limits.count(value, "pieces")
-        if name in ("kerf", "trim"):
-            task = replace(task, given=tuple(pair for pair in task.given if pair[0] != name))
-        if value != "":
-            task = filled_in(task, name, value)
-    return task
+def _with_known(job: Job, task: Task) -> tuple[Job, Task]:
+    """A kerf, and the K of his brake, stay until he says another: what he says now is kept, what he leaves out is
+    what was kept."""
+    slots = {slot.name for slot in TASKS[task.kind].slots}
+    given = dict(task.given)
+    if KERF in slots and KERF in given:
+        said = given[KERF]
+        kerf = filled(said, job) if isinstance(said, Operand) else Measure(Length(0))
+        limits.length(kerf.length, kerf.form)
+        job, task = _keep(job, KERF, kerf), filled_in(_without_slot(task, KERF), KERF, kerf)
+    elif KERF in slots and (known := kept_as(job, KERF)) is not None:
+        task = filled_in(task, KERF, known)
+    if "k" in slots and isinstance(k := given.get("k"), Fraction):
+        job = replace(job, k=bend.checked_k(k))
+    elif "k" in slots and job.k is not None and not given.get("material"):
+        task = filled_in(task, "k", job.k)
+    return job, task
+
+
+def _without_slot(task: Task, name: str) -> Task:
+    return replace(task, given=tuple(pair for pair in task.given if pair[0] != name))
+
+
+def _listed(job: Job, task: Task) -> Task:
+    """The cut list with one more line. Sticks of a length said before, and a trim, take the place of those."""
+    listed = job.cutting or Task("nest")
+    given = {name: filled(value, job) if isinstance(value, Operand) else value for name, value in task.given}
+    for name, value in given.items():
+        if isinstance(value, Measure) and name != KERF:
+            limits.positive(value.length, {"stock": "stick", "cut": "piece"}.get(name, name), value.form)
+        elif isinstance(value, int):
+            limits.count(value, {"count": "pieces"}.get(name, name))
+    if task.kind == "cut":
+        return filled_in(filled_in(listed, "count", given["count"]), "cut", given["cut"])
+    stock = given["stock"]
+    assert isinstance(stock, Measure)
+    racks = [pair for pair in racks_of(listed) if pair[0].length != stock.length]
+    listed = _without_slot(_without_slot(listed, "stock"), "sticks")
+    for length, number in [*racks, (stock, given.get("sticks") or 0)]:
+        listed = filled_in(filled_in(listed, "stock", length), "sticks", number)
+    return filled_in(_without_slot(listed, "trim"), "trim", given["trim"]) if given.get("trim") else listed
+
+
+def racks_of(listed: Task) -> list[tuple[Measure, int]]:
+    """The sticks of a cut list: each length, and how many there are of it; 0 for as many as it takes."""
+    stocks = [value for name, value in listed.given if name == "stock" and isinstance(value, Measure)]
+    numbers = [value for name, value in listed.given if name == "sticks" and isinstance(value, int)]
+    return list(zip(stocks, numbers, strict=True))
 
 
 def _holding(job: Job, task: Task) -> Job:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from typing import cast
 
 from assistant.errors import Slip
@@ -15,6 +16,7 @@ from assistant.language.describe import describe
 from assistant.language.requests import (
     AskEngineer,
     Center,
+    Choose,
     Confirm,
     Correct,
     Degrees,
@@ -26,6 +28,7 @@ from assistant.language.requests import (
     ListBoard,
     Manner,
     Measure,
+    Operand,
     Pick,
     Print,
     Request,
@@ -44,7 +47,17 @@ from assistant.language.understanding import Impossible, NotUnderstood, Outcome,
 from assistant.length import Length
 from assistant.session import questions
 from assistant.session.answer import Answer
-from assistant.session.carry_out import Unknown, carry_out, correct, do_all, marks_in_hand, result_of, workable
+from assistant.session.carry_out import (
+    Unknown,
+    begun,
+    carry_out,
+    correct,
+    do_all,
+    known_sizes,
+    marks_in_hand,
+    result_of,
+    workable,
+)
 from assistant.session.deeds import Deed, Define, operands
 from assistant.session.job import Job, Names, cleared, with_names
 from assistant.session.manners import Manners
@@ -179,20 +192,28 @@ class Conversation:
 
     def _begun(self, heard: str, deed: Deed) -> Answer:
         """A request; a task first asks for what it cannot do without."""
-        asks = questions.of_task(deed, everything=not deed.given) if isinstance(deed, Task) else None
+        if not isinstance(deed, Task):
+            return self._done(heard, deed)
+        begun(self.job, deed)
+        asks = questions.of_task(deed, everything=not deed.given, known=known_sizes(self.job))
         if asks is None:
             return self._done(heard, deed)
-        assert isinstance(deed, Task)
         return self._open(heard, asks, sentence(describe(deed)))
 
     def _went_on(self, heard: str, filled: questions.Filled) -> Answer:
         """A task with what it asked for: what it asks next, or its answer."""
-        asks = questions.of_task(filled.task, filled.question.everything, filled.question)
+        asks = questions.of_task(filled.task, filled.question.everything, filled.question, known_sizes(self.job))
         if asks is None:
             self.question = None
             return self._done(heard, filled.task)
-        lead = sentence(self._reader.measured(filled.value)) if isinstance(filled.value, Measure) else ""
+        lead = sentence(self._taken_as(filled.value))
         return self._open(heard, asks, lead)
+
+    def _taken_as(self, value: Operand | int | Fraction | str) -> str:
+        """What a task was given, said back."""
+        if isinstance(value, Measure):
+            return self._reader.measured(value)
+        return value if isinstance(value, str) else ""
 
     def _done(self, heard: str, deed: Deed) -> Answer:
         match deed:
@@ -223,6 +244,8 @@ class Conversation:
                 return Answer(heard, "done", "All right." if yes else "Say it again, or say scratch that.")
             case Pick():
                 raise Slip("There is no question to answer. Say what you need.")
+            case Choose(word):
+                raise Slip(f"I asked for nothing that is {word}. Say what you need.")
             case Degrees():
                 raise Slip("Degrees of what? Say the whole of it.")
             case Denominator():
@@ -322,7 +345,8 @@ class Conversation:
         self._take(job)
         by_the_way = self.question.say if self.question and self.question.by_the_way else ""
         first = isinstance(deed, Task) and TASKS[deed.kind].caution_first
-        said = (*due, answer.say) if first else (answer.say, *due)
+        spoken = tuple(map(in_words, due))
+        said = (*spoken, answer.say) if first else (answer.say, *spoken)
         return replace(answer, say=" ".join(filter(None, (lead, *said, by_the_way))))
 
     def _plus_is_due(self, job: Job) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from fractions import Fraction
 from typing import Any
 
 from assistant.errors import BoardTooNew
@@ -44,8 +45,10 @@ class Job:
     """How much he said his plus is worth; none where the settings decide."""
     plus_asked: bool = False
     """Whether he was asked: only once."""
+    k: Fraction | None = None
+    """The K he said for the bends of his brake; none where he said none yet."""
     cutting: Task | None = None
-    """The cut list as far as it is given: sticks, kerf, trim and pieces, ready to be nested."""
+    """The cut list as far as it is given: sticks, trim and pieces, to be nested with his kerf."""
     held: Length | None = None
     """The inch he holds on the end, until the piece is done: every mark is read so much further on."""
     cautioned: tuple[str, ...] = ()
@@ -96,8 +99,8 @@ class Job:
 
 
 def cleared(job: Job) -> Job:
-    """A new job for the same person: the board, his tape and his plus stay."""
-    return Job(kept=job.kept, tape=job.tape, plus=job.plus, plus_asked=job.plus_asked)
+    """A new job for the same person: the board with his kerf, his tape, his plus and his K stay."""
+    return Job(kept=job.kept, tape=job.tape, plus=job.plus, plus_asked=job.plus_asked, k=job.k)
 
 
 def alone(job: Job) -> Job:

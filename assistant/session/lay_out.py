@@ -10,9 +10,12 @@ from assistant.errors import Slip
 from assistant.language.requests import Measure, Task
 from assistant.layout import (
     arc,
+    arithmetic,
     bend,
     camber,
     circle,
+    elbow,
+    guard,
     miter,
     offset,
     pattern,
@@ -31,7 +34,7 @@ from assistant.layout.result import Result
 from assistant.layout.square import Opposite
 from assistant.layout.sticks import Nest
 from assistant.layout.template import Wrap
-from assistant.length import Length
+from assistant.length import INCHES_PER_FOOT, Length
 
 __all__ = ["lay_out", "nest_of", "wrap_of"]
 
@@ -73,8 +76,8 @@ class _Given:
     def counts(self, name: str) -> list[int]:
         return list(self._values.get(name, ()))
 
-    def number(self, name: str, otherwise: Fraction) -> Fraction:
-        return Fraction(self._values[name][0]) if name in self else otherwise
+    def number_if(self, name: str) -> Fraction | None:
+        return Fraction(self._values[name][0]) if name in self else None
 
     def lengths(self, name: str) -> list[Measure]:
         return list(self._values.get(name, ()))
@@ -110,7 +113,7 @@ def _pickets(given: _Given) -> Result:
         most=given.length_if("most"),
         count=given.count_if("count"),
         strict="strict" in given,
-        centers="centers" in given,
+        centers=given.word("marks") == "centers",
         rake=rake,
     )
 
@@ -147,16 +150,45 @@ def _miter(given: _Given) -> Result:
         corner=given.degrees("corner"),
         long=given.length_if("long"),
         short=given.length_if("short"),
-        ends=1 if "one end" in given else 2,
+        ends=1 if given.word("ends") == "one end" else 2,
     )
 
 
+def _bevel_cut(given: _Given) -> Result:
+    in_twelve = given.length("rise").length * INCHES_PER_FOOT / given.length("run").length.inches
+    return miter.bevel_cut(given.length("depth"), Measure(in_twelve), long=given.length_if("long"))
+
+
+def _grid(given: _Given) -> Result:
+    return pattern.grid(
+        given.length("along"),
+        given.length("width"),
+        columns=given.count("columns"),
+        rows=given.count("rows"),
+        pitch=given.length("pitch"),
+        gage=given.length("gage"),
+        end=given.length_if("end"),
+        edge=given.length_if("edge"),
+    )
+
+
+def _elbow_of(size: Measure, fitting: Fraction) -> Measure:
+    """The take-off of a pipe's elbow, where it is exact: a stocked one."""
+    off = elbow.take_off(size.length.inches, fitting)
+    if not isinstance(off, Length):
+        raise Slip("I know the take-off of ninety and forty-five degree elbows only. Say the take-off.")
+    return Measure(off)
+
+
 def _offset(given: _Given) -> Result:
+    fitting, take_off = given.degrees("fitting"), given.length_if("take-off")
+    if take_off is None and "pipe" in given:
+        take_off = _elbow_of(given.length("pipe"), fitting)
     return offset.offset(
         given.length("rise"),
         roll=given.length_if("roll"),
-        fitting=given.degrees("fitting"),
-        take_off=given.length_if("take-off"),
+        fitting=fitting,
+        take_off=take_off,
         gap=given.length_if("gap"),
     )
 
@@ -170,12 +202,21 @@ def _pipe_miter(given: _Given) -> dict[str, Any]:
     return {"outside": _outside(given, "pipe"), "turn": given.degrees("turn"), "pieces": given.count("pieces")}
 
 
+def _wall(given: _Given, of: pipe.Pipe) -> Length:
+    """The wall of a pipe by its schedule, the standard one where none is given. Raises a Slip for one it has not."""
+    wall = str(given.count("schedule")) if "schedule" in given else "std"
+    if wall not in of.walls:
+        raise Slip(f"I have no schedule {wall} in that pipe. I know {', '.join(of.walls)}.")
+    return of.walls[wall]
+
+
 def _saddle(given: _Given) -> dict[str, Any]:
-    return {
-        "branch": _outside(given, "branch"),
-        "header": _outside(given, "header"),
-        "degrees": given.degrees("degrees"),
-    }
+    branch = _outside(given, "branch")
+    sizes = {"branch": branch, "header": _outside(given, "header"), "degrees": given.degrees("degrees")}
+    if given.word("fit") != "inside":
+        return sizes
+    wall = _wall(given, pipe.pipe(given.length("branch").length.inches))
+    return sizes | {"bore": Measure(branch.length - wall * 2)}
 
 
 def _bend(given: _Given) -> Result:
@@ -185,7 +226,8 @@ def _bend(given: _Given) -> Result:
         legs,
         radius=given.length("radius"),
         degrees=given.degrees("degrees"),
-        k=given.number("k", bend.K_BY_MATERIAL["steel"]),
+        k=given.number_if("k"),
+        material=given.word("material") or "steel",
     )
 
 
@@ -193,7 +235,7 @@ def _ring(given: _Given) -> Result:
     return arc.ring(
         given.length("bar"),
         inside=given.length_if("inside"),
-        outside=given.length_if("outside"),
+        outside=None if "inside" in given else given.length_if("outside"),
         degrees=given.degrees("degrees", 360),
     )
 
@@ -205,7 +247,7 @@ def _arc(given: _Given) -> Result:
     )
 
 
-_RULES = {"industrial": stairs.INDUSTRIAL, "house": stairs.HOUSE}
+_RULES = {"public": stairs.PUBLIC, "industrial": stairs.INDUSTRIAL, "house": stairs.HOUSE}
 
 
 def _stairs(given: _Given) -> Result:
@@ -213,7 +255,7 @@ def _stairs(given: _Given) -> Result:
         given.length("rise"),
         tread=given.length("tread"),
         risers=given.count_if("risers"),
-        rule=_RULES.get(given.word("rule"), stairs.PUBLIC),
+        rule=_RULES.get(given.word("rule")),
         thickness=given.length_if("thickness"),
     )
 
@@ -230,11 +272,8 @@ def _weigh_tube(given: _Given) -> Result:
 
 def _weigh_pipe(given: _Given) -> Result:
     of = pipe.pipe(given.length("pipe").length.inches)
-    wall = "std" if "standard" in given else str(given.count("schedule"))
-    if wall not in of.walls:
-        raise Slip(f"I have no schedule {wall} in that pipe. I know {', '.join(of.walls)}.")
     return weight.pipe_weight(
-        Measure(of.outside), Measure(of.walls[wall]), given.length("length"), count=given.count_if("count") or 1
+        Measure(of.outside), Measure(_wall(given, of)), given.length("length"), count=given.count_if("count") or 1
     )
 
 
@@ -268,9 +307,10 @@ def _decimal(pounds: Length) -> str:
 
 def _cutting(given: _Given) -> dict[str, Any]:
     cuts = zip(given.lengths("cut"), given.counts("count"), strict=True)
+    stocks = zip(given.lengths("stock"), given.counts("sticks"), strict=True)
     return {
         "pieces": [sticks.Pieces(cut, count) for cut, count in cuts],
-        "rack": [sticks.Rack(stock) for stock in given.lengths("stock")],
+        "rack": [sticks.Rack(stock, number or None) for stock, number in stocks],
         "kerf": given.length_if("kerf") or _NOTHING,
         "trim": given.length_if("trim") or _NOTHING,
     }
@@ -287,11 +327,13 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     ),
     "bevel": lambda given: slope.bevel(given.length("rise"), given.length("run")),
     "bevel of angle": lambda given: slope.bevel_of_angle(given.degrees("angle")),
+    "bevel cut": _bevel_cut,
     "bolt circle": lambda given: circle.bolt_circle(
         given.length("circle"), given.count("holes"), straddle="straddle" in given
     ),
     "gage": lambda given: pattern.gage_lines(given.length("width"), given.length("gage")),
     "row": _row,
+    "grid": _grid,
     "three four five": lambda given: triangle.three_four_five(*_sides(given)),
     "corner": lambda given: triangle.corner(*_sides(given), given.length("across")),
     "miter": _miter,
@@ -303,11 +345,16 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "around": lambda given: pipe.around(given.length("outside"), parts=given.count_if("parts") or _QUARTERS),
     "pipe miter": lambda given: template.pipe_miter(**_pipe_miter(given)),
     "saddle": lambda given: template.saddle(**_saddle(given)),
+    "elbow": lambda given: elbow.elbow(given.length("pipe").length.inches, given.degrees("angle")),
     "bend": _bend,
     "ring": _ring,
     "arc": _arc,
     "camber": lambda given: camber.camber(given.length("length"), given.length("middle")),
     "nest": lambda given: sticks.cut_list(**_cutting(given)),
+    "with kerf": lambda given: arithmetic.times_with_kerf(
+        given.length("length"), given.count("count"), given.length("kerf")
+    ),
+    "guard opening": lambda given: guard.guard_opening(given.length("distance")),
     "stairs": _stairs,
     "stringer": lambda given: stairs.stringer_marks(
         given.length("rise"), tread=given.length("tread"), risers=given.count("risers")

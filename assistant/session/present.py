@@ -8,6 +8,7 @@ from itertools import pairwise
 from assistant.enclosure import Enclosure
 from assistant.language.requests import Measure
 from assistant.language.speak import speak_whole
+from assistant.language.text import in_words
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
 from assistant.session.answer import Answer, ShownMark
@@ -94,7 +95,7 @@ def mark_words(result: Result, reader: Reader, at: int, *, datum: bool) -> str:
     """One mark in one breath: index, total, its name where it has one, the mark. ``datum`` says first where all
     of them are measured from."""
     mark, count = result.marks[at - 1], len(result.marks)
-    name = f", {mark.name}" if mark.name and count > 1 else ""
+    name = f", {in_words(mark.name)}" if mark.name and count > 1 else ""
     place = f"{speak_whole(at)} of {speak_whole(count)}{name}: " if count > 1 else ""
     start = f"From {result.datum}"
     if datum and not place:

@@ -16,6 +16,7 @@ any other request                           the question is dropped and the requ
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -23,6 +24,7 @@ from assistant.errors import Slip
 from assistant.language.requests import (
     PIECE,
     AskEngineer,
+    Choose,
     Confirm,
     Correct,
     Degrees,
@@ -113,10 +115,11 @@ class Question:
         """The question with its choices, as it is spoken."""
         if len(self.choices) == 1 and self.incomplete is None:
             return f"{self.text} Yes or no?"
-        numbers = [cap_first(speak_whole(n)) for n in range(1, len(self.choices) + 1)]
+        numbers = [speak_whole(n) for n in range(1, len(self.choices) + 1)]
         if numbers and all(offer.say.casefold() in self.text.casefold() for offer in self.choices):
-            return f"{self.text} {', '.join(numbers[:-1])} or {numbers[-1].lower()}?"  # he has heard them already
-        return " ".join([self.text, *(f"{n}: {o.say}." for n, o in zip(numbers, self.choices, strict=True))])
+            # he has heard them already
+            return f"{self.text} {cap_first(', '.join(numbers[:-1]))} or {numbers[-1]}?"
+        return " ".join([self.text, *(f"{cap_first(n)}: {o.say}." for n, o in zip(numbers, self.choices, strict=True))])
 
     @property
     def offered(self) -> tuple[Offered, ...]:
@@ -208,15 +211,18 @@ def about_plus() -> Question:
     )
 
 
-def of_task(task: Task, everything: bool, before: Question | None = None) -> Question | None:
-    """What a task has to ask next, if anything. ``everything``: also for what it can do without."""
+def of_task(
+    task: Task, everything: bool, before: Question | None = None, known: Container[str] = ()
+) -> Question | None:
+    """What a task has to ask next, if anything. ``everything``: also for what it can do without. ``known``: what
+    the job knows already."""
     menu = TASKS[task.kind].menu
     if menu:
         return Question(TASKS[task.kind].slots[0].ask, tuple(Offer(TASKS[kind].name, Task(kind)) for kind in menu))
-    slot = next_asked(task, everything)
+    slot = next_asked(task, everything, known)
     if slot is None:
         return None
-    offers = tuple(Offer(word, filled_in(task, slot.name, word)) for word in slot.choices)
+    offers = tuple(Offer(word, Choose(word)) for word in slot.choices)
     return Question(slot.ask, offers, task=task, slot=slot.name, everything=everything, before=before)
 
 
@@ -257,7 +263,7 @@ def _to_task(question: Question, task: Task, deed: Deed) -> Reply | None:
     match deed:
         case Scratch():
             return TakenBack()
-        case Confirm(yes=False) | Go() if slot.optional:
+        case Confirm(yes=False) | Go() if slot.optional or slot.declinable:
             return Filled(question, "")
         case Go() if slot is TASKS[task.kind].slots[0] and slot.wanted is Wanted.LENGTH:
             return Filled(question, PIECE)
@@ -270,10 +276,15 @@ def _to_task(question: Question, task: Task, deed: Deed) -> Reply | None:
             return _given(question, what)
         case Recall(name) if not slot.choices:
             return _given(question, Named(name))
+        case Choose(word) if word in slot.choices:
+            return Filled(question, word)
         case Degrees(angle) if slot.wanted is Wanted.ANGLE:
             return Filled(question, angle)
         case Pick(number) if slot.wanted is Wanted.COUNT:
             return Filled(question, number)
+    chosen = _number(question, deed) if slot.choices else None
+    if chosen is not None and 1 <= chosen <= len(slot.choices):
+        return Filled(question, slot.choices[chosen - 1])
     return None
 
 

@@ -6,12 +6,12 @@ from dataclasses import replace
 from fractions import Fraction
 
 from assistant.language.requests import Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString, Task, Turn
-from assistant.language.speak import speak_whole
+from assistant.language.speak import speak_decimal, speak_whole
 from assistant.layout.cautions import GIVE_IT_BACK
 from assistant.layout.result import Result, Value
 from assistant.length import Length
 from assistant.session.answer import Answer, ShownValue
-from assistant.session.carry_out import kept_as, marks_in_hand, result_of
+from assistant.session.carry_out import KERF, kept_as, marks_in_hand, racks_of, result_of
 from assistant.session.deeds import Deed, Define, SetPlus
 from assistant.session.job import Job
 from assistant.session.present import answered, mark_words, marks_of, said
@@ -19,6 +19,9 @@ from assistant.session.reader import Reader, sentence
 from assistant.tape import Tape
 
 __all__ = ["board_reply", "picture", "reply", "shown", "undone_words", "where_words"]
+
+_K_PLACES = 4
+"""Decimals of K as they are said; handbooks print two or three."""
 
 
 def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: Reader) -> Answer:
@@ -39,8 +42,15 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
         case Turn():
             mark = mark_words(marks_in_hand(after, tape), reader, after.at, datum=True)
             return picture(Answer(heard, "answer", mark), after, tape, reader)
-        case Task("sticks" | "cut"):
-            return Answer(heard, "done", _list_words(after, reader))
+        case Task("kerf"):
+            return _kept(heard, KERF, before, after, reader)
+        case Task("k"):
+            assert after.k is not None
+            return Answer(
+                heard, "done", sentence(f"K is {speak_decimal(after.k, _K_PLACES)} for every bend from now on")
+            )
+        case Task("sticks" | "offcuts" | "cut" as kind):
+            return Answer(heard, "done", _list_words(kind, after, reader))
         case Task("burn"):
             return picture(Answer(heard, "done", _held_words(after, reader)), after, tape, reader)
     if after.string is not None and after.asked is None:
@@ -53,22 +63,26 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
     return answer
 
 
-def _list_words(job: Job, reader: Reader) -> str:
+def _list_words(kind: str, job: Job, reader: Reader) -> str:
     """The last line of the cut list, and how many pieces there are, so that one missed or doubled is noticed."""
     assert job.cutting is not None
     values = dict(job.cutting.given)  # the last of each
-    counts = [value for name, value in job.cutting.given if name == "count" and isinstance(value, int)]
 
     def said(name: str) -> str:
-        value = values[name]
-        assert isinstance(value, Measure)
-        return reader.measured(value)
+        value = kept_as(job, name) if name == KERF else values.get(name)
+        return f"{name} {reader.measured(value)}" if isinstance(value, Measure) else ""
 
-    if not counts:
-        more = [f"{name} {said(name)}" for name in ("kerf", "trim") if name in values]
-        return sentence(", ".join([f"Sticks of {said('stock')}", *more]), "Now the cuts")
-    pieces = f"{speak_whole(sum(counts))} {'piece' if sum(counts) == 1 else 'pieces'} so far"
-    return sentence(f"{speak_whole(counts[-1])} at {said('cut')}", pieces)
+    if kind == "cut":
+        counts = [value for name, value in job.cutting.given if name == "count" and isinstance(value, int)]
+        pieces = f"{speak_whole(sum(counts))} {'piece' if sum(counts) == 1 else 'pieces'} so far"
+        return sentence(f"{speak_whole(counts[-1])} at {said('cut').removeprefix('cut ')}", pieces)
+    stock, number = racks_of(job.cutting)[-1]
+    what = "offcut" if kind == "offcuts" else "stick"
+    many = f"{what}s" if number == 0 else f"{speak_whole(number)} {what}{'' if number == 1 else 's'}"
+    return sentence(
+        ", ".join(filter(None, (f"{many} of {reader.measured(stock)}", said(KERF), said("trim")))),
+        "" if "cut" in values else "Now the cuts",
+    )
 
 
 def _held_words(job: Job, reader: Reader) -> str:
@@ -116,6 +130,8 @@ def undone_words(before: Job, after: Job, reader: Reader) -> str:
             changes.append(f"{name} is {reader.on_tape(measure)}")
     if before.tape != after.tape:
         changes.append(f"{reader.tape.name} again")
+    if before.k != after.k:
+        changes.append("your K is as it was")
     if before.plus != after.plus:
         changes.append("your plus is as it was")
     return sentence("Scratched", *(changes or [where_words(after, reader)]))

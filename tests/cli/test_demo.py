@@ -16,20 +16,20 @@ from tests.cli.conftest import Tapehand
 from tests.speaking.ears import real_voice
 
 # Python's fractions as the reference library.
-PIECE = 71 + Fraction(3, 8)
-RAIL = PIECE - 2 * (1 + Fraction(1, 2))
-STRING = (12 + Fraction(5, 8)) + (9 + Fraction(3, 16))
+FACES = 18 * 12 + 7 + Fraction(3, 8)
+RAIL = FACES - 2 * (2 + Fraction(3, 4))
+POST = 42 - (1 + Fraction(1, 2)) - Fraction(3, 8)
 WORKED = {
-    "seventy one and three eighths": PIECE,
-    "take off one and a half, each end": RAIL,
     "keep that as rail": RAIL,
+    "in four parts": RAIL / 4,
     "middle": RAIL / 2,
-    "in seven parts": RAIL / 7,
-    "twelve and five eighths": 12 + Fraction(5, 8),
-    "nine and three sixteenths": 9 + Fraction(3, 16),
-    "total": STRING,
-    "rail": RAIL,
+    "forty two, less one and a half, less three eighths": POST,
+    "keep that as post": POST,
+    "forty two, less three and a half, less one and a half": Fraction(37),
+    "take off four": FACES - 4,
+    "post": POST,
 }
+KERF = Fraction(1, 8)
 
 
 def test_the_demo_is_heard_answered_and_written_down(tapehand: Tapehand, tmp_path: Path) -> None:
@@ -52,7 +52,14 @@ def test_the_demo_is_heard_answered_and_written_down(tapehand: Tapehand, tmp_pat
     if right[1] == right[2]:  # a wrong one would carry on into those after it
         worked = {a["said"]: Fraction(a["values"][0]["exact"]) for a in answers if a["values"]}
         assert {said: worked[said] for said in WORKED} == WORKED
-        assert [Fraction(a["values"][0]["exact"]) for a in answers if a["said"] == "next"] == [RAIL / 7, 2 * RAIL / 7]
+        assert [Fraction(a["values"][0]["exact"]) for a in answers if a["said"] == "next"] == [RAIL / 4, RAIL / 2]
+    (cut_list,) = [a for a in answers if any(v["name"] == "sticks" for v in a["values"]) and a["status"] == "answer"]
+    # By hand: a rail is longer than half a stick, so two rails take two; the five posts go in a third.
+    assert [v["exact"] for v in cut_list["values"]][:2] == ["3", "3"]
+    assert [Fraction(mark["exact"]) for mark in cut_list["marks"]] == [
+        *(FACES - 4, FACES - 4),
+        *(POST * k + KERF * (k - 1) for k in range(1, 6)),
+    ]
     with wave.open(str(folder / "conversation.wav")) as recording:
         assert (recording.getnchannels(), recording.getsampwidth()) == (1, 2)
         assert recording.getnframes() / recording.getframerate() > 3 * len(REQUESTS)

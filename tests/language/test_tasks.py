@@ -8,7 +8,7 @@ import pytest
 
 from assistant.language.grammar import children, load_english
 from assistant.language.jsgf import Tagged
-from assistant.language.requests import PIECE, AskEngineer, Degrees, Measure, Named, Recall, Task, Turn
+from assistant.language.requests import PIECE, AskEngineer, Choose, Degrees, Measure, Named, Recall, Task, Turn
 from assistant.language.task_meaning import badness
 from assistant.language.tasks import HEADS, TASKS, Wanted, filled_in, missing, next_asked
 from assistant.language.understand import understand
@@ -95,6 +95,34 @@ SAID = [
     ("sticks twenty foot kerf an eighth trim a half", "sticks", {"stock": "240", "kerf": "1/8", "trim": "1/2"}),
     ("cut four at five foot eleven and seven eighths", "cut", {"count": 4, "cut": "71 7/8"}),
     ("nest", "nest", {}),
+    ("three sticks of twenty foot", "sticks", {"stock": "240", "sticks": 3}),
+    ("sticks twenty foot three of them", "sticks", {"stock": "240", "sticks": 3}),
+    ("only three of the twenty foot", "sticks", {"stock": "240", "sticks": 3}),
+    ("two offcuts of fifty", "offcuts", {"stock": "50", "sticks": 2}),
+    ("kerf an eighth", "kerf", {"kerf": "1/8"}),
+    ("kerf", "kerf", {}),
+    ("five at 18 3/8 with kerf", "with kerf", {"length": "18 3/8", "count": 5}),
+    ("five times 18 3/8 with the kerf", "with kerf", {"length": "18 3/8", "count": 5}),
+    ("k factor point four two", "k", {"k": Fraction("0.42")}),
+    ("ring 24 5/8 outside, quarter bar", "ring", {"outside": "24 5/8", "bar": "1/4"}),
+    ("bevel 2 1/4 in 12 across 6", "bevel cut", {"rise": "2 1/4", "run": "12", "depth": "6"}),
+    ("bevel cut 2 1/4 in 12 on 6 long point 40", "bevel cut", {"rise": "2 1/4", "run": "12", "depth": "6", "long": "40"}),
+    ("elbow six inch pipe ninety", "elbow", {"pipe": "6", "angle": 90}),
+    ("elbow take off four inch pipe 45 degrees", "elbow", {"pipe": "4", "angle": 45}),
+    ("offset twelve at forty-five on four inch pipe", "offset", {"rise": "12", "fitting": 45, "pipe": "4"}),
+    (
+        "grid four by three at three by two on twelve by ten",
+        "grid",
+        {"columns": 4, "rows": 3, "pitch": "3", "gage": "2", "along": "12", "width": "10"},
+    ),
+    ("pipe miter", "pipe miter", {}),
+    ("miter six inch pipe five piece ninety", "pipe miter", {"pipe": "6", "pieces": 5, "turn": 90}),
+    ("saddle four on six inside schedule 80", "saddle", {"branch": "4", "header": "6", "fit": "inside", "schedule": 80}),
+    ("pickets in 60 half inch bar no more than 4 gap center marks", "pickets", {"clear": "60", "bar": "1/2", "most": "4", "marks": "centers"}),
+    ("pickets in 60 half inch bar no more than 4 gap rising 30 in 40", "pickets", {"clear": "60", "bar": "1/2", "most": "4", "rail rise": "30", "rail run": "40"}),
+    ("miter two at 120 degrees long point 50 one end", "miter", {"width": "2", "long": "50", "corner": 120, "ends": "one end"}),
+    ("bend quarter plate, three by two, quarter radius, stainless", "bend", {"thickness": "1/4", "first leg": "3", "second leg": "2", "radius": "1/4", "material": "stainless"}),
+    ("guard opening at six", "guard opening", {"distance": "6"}),
     ("check sixty and a sixteenth", "check", {"cut": "60 1/16"}),
     ("burn an inch", "burn", {"inch": "1"}),
     ("stop burning", "burn", {"inch": "0"}),
@@ -141,6 +169,13 @@ def test_sizes_that_run_together_two_ways_are_asked_about():
     assert isinstance(found, Unclear)
     assert len({choice.request for choice in found.choices}) == len(found.choices) > 1
     assert {plain(choice.request)[1]["bar"] for choice in found.choices} >= {"3/4", "8 3/4"}
+
+
+@pytest.mark.parametrize(
+    "word", sorted({word for row in TASKS.values() for slot in row.slots for word in slot.choices})
+)
+def test_every_choice_can_be_said_by_its_own_word(word):
+    assert outcome(word) == Understood(Choose(word))
 
 
 def test_what_is_not_a_task_stays_what_it_was():

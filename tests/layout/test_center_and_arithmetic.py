@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from assistant.errors import Slip
 from assistant.language.requests import Measure
-from assistant.layout.arithmetic import add, take_off, times, total
+from assistant.layout.arithmetic import add, take_off, times, times_with_kerf, total
 from assistant.layout.center import center
 from assistant.layout.limits import LONGEST
 from assistant.layout.parts import parts, share
@@ -239,3 +239,20 @@ def test_what_cannot_be_gets_one_plain_sentence_naming_the_number(ask, named):
 @given(lengths())
 def test_a_thousand_feet_is_not_refused(size):
     assert center(Measure(size)).values[0].amount * 2 == size
+
+
+@given(lengths(100).filter(lambda size: size > Length(0)), st.integers(1, 40), lengths(1))
+def test_pieces_cut_one_after_another_with_a_kerf_between(piece, count, kerf):
+    result = times_with_kerf(Measure(piece), count, Measure(kerf))
+    ends = [mark.amount for mark in result.marks]
+    assert ends[0] == piece
+    assert {b - a for a, b in pairwise(ends)} <= {piece + kerf}
+    assert ends[-1] == result.values[0].amount == result.closing
+    assert result.values[1].amount - ends[-1] == kerf
+    check(result.steps)
+
+
+def test_five_with_a_kerf():
+    # By hand: five of 18 3/8 are 91 7/8, and four kerfs of an eighth a half.
+    result = times_with_kerf(m("18 3/8"), 5, m("1/8"))
+    assert [value.amount for value in result.values[:2]] == [Length("92 3/8"), Length("92 1/2")]

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from assistant.errors import Slip
 from assistant.layout import cautions
-from assistant.layout.pattern import gage_lines, row
+from assistant.layout.guard import guard_opening
+from assistant.layout.pattern import gage_lines, grid, row
 from assistant.layout.pickets import Rake, pickets
 from assistant.layout.spacing import spaces
 from assistant.length import Length
@@ -200,6 +201,35 @@ def test_a_three_four_five_slope_is_exact():
     assert [mark.amount for mark in result.marks] == [mark.amount * Fraction(5, 4) for mark in level.marks]
 
 
+def test_a_ball_that_goes_through_is_said_of_the_exact_gap():
+    # IBC 1015.4 (from memory) and the residential text of Camden County, NC: a four-inch ball must not pass.
+    def warned(result):
+        return [caution for caution in result.cautions if "lets a four-inch ball through" in caution]
+
+    assert warned(pickets(m("22"), bar=m("1/2"), most=m("4")))  # a gap of just four
+    assert not warned(pickets(m("22"), bar=m("1/2"), most=m("4"), strict=True))
+    assert not warned(pickets(m("21 999/1000"), bar=m("1/2"), most=m("4")))
+    assert warned(pickets(m("60"), bar=m("1/2"), count=9))
+    assert warned(pickets(m("5"), bar=m("1/2"), most=m("6")))  # no picket at all
+
+
+@given(lengths(300).filter(lambda size: size > Length(12)), st.integers(1, 20))
+def test_more_pickets_leave_smaller_gaps(clear, number):
+    assume(Length("1/2") * (number + 1) < clear)
+    gaps = [values(pickets(m(str(clear)), bar=m("1/2"), count=n))["gap"] for n in (number, number + 1)]
+    assert gaps[1] < gaps[0]
+
+
+@given(lengths(300), st.integers(2, 12), st.integers(2, 7))
+def test_spaces_scale_with_the_piece(whole, count, times):
+    assume(whole > Length(1))
+    small = spaces(m(str(whole)), start=m("1/8"), end=m("1/8"), count=count)
+    size = str(Length("1/8") * times)
+    big = spaces(m(str(whole * times)), start=m(size), end=m(size), count=count)
+    assert [mark.amount * times for mark in small.marks] == [mark.amount for mark in big.marks]
+    assert [whole - mark.amount for mark in reversed(small.marks)] == [mark.amount for mark in small.marks]
+
+
 # Gage lines and rows
 
 
@@ -234,9 +264,56 @@ def test_a_row_from_a_first_hole():
     assert values(result)["left"] == Length("1 1/2")
 
 
+def test_a_grid_of_holes():
+    # Computed: twelve holes, four along at 3 and three across at 2, about the center of 12 by 10.
+    result = grid(m("12"), m("10"), columns=4, rows=3, pitch=m("3"), gage=m("2"))
+    assert values(result)["holes"] == 12
+    along, across = result.marks[::2], result.marks[1::2]
+    assert [v.amount for v in along[:4]] == [Length(s) for s in ("1 1/2", "4 1/2", "7 1/2", "10 1/2")]
+    assert [v.amount for v in across[::4]] == [Length(s) for s in ("3", "5", "7")]
+    assert along[5].name == "hole 6, along"
+    edges = grid(m("12"), m("10"), columns=4, rows=3, pitch=m("3"), gage=m("2"), end=m("1"), edge=m("2 1/2"))
+    assert (edges.marks[0].amount, edges.marks[1].amount) == (Length(1), Length("2 1/2"))
+    assert cautions.SAME_EDGES in result.cautions
+    check(result.steps)
+
+
+@given(lengths(60), lengths(60), st.integers(1, 6), st.integers(1, 6))
+def test_a_centered_grid_is_the_same_from_all_four_edges(long, wide, columns, rows):
+    assume(long > Length(6) and wide > Length(6))
+    result = grid(m(str(long)), m(str(wide)), columns=columns, rows=rows, pitch=m("1"), gage=m("3/4"))
+    spots = {(x.amount, y.amount) for x, y in zip(result.marks[::2], result.marks[1::2], strict=True)}
+    assert len(spots) == columns * rows
+    assert spots == {(long - x, wide - y) for x, y in spots} == {(x, wide - y) for x, y in spots}
+    check(result.steps)
+
+
+@pytest.mark.parametrize(
+    ("far", "opening"),
+    # 29 CFR 1910.217 table O-10, by way of Hartford TIPS S 849.015.
+    [("1/2", "1/4"), ("1 1/2", "1/4"), ("2", "3/8"), ("3", "1/2"), ("5", "5/8"), ("6", "3/4"), ("7", "7/8"),
+     ("10", "1 1/4"), ("14", "1 1/2"), ("17", "1 7/8"), ("20", "2 1/8"), ("5 1/2", "5/8"), ("5 5001/10000", "3/4")],
+)  # fmt: skip
+def test_openings_in_a_machine_guard(far, opening):
+    result = guard_opening(m(far))
+    assert result.values[0].amount == Length(opening)
+    assert result.cautions == (cautions.MACHINE_GUARD,)
+
+
 @pytest.mark.parametrize(
     ("ask", "named"),
     [
+        (lambda: spaces(m("0"), count=3), "piece can't be nothing"),
+        (lambda: guard_opening(m("1/4")), "1/4 is not in it"),
+        (lambda: guard_opening(m("32")), "32 is not in it"),
+        (
+            lambda: grid(m("12"), m("10"), columns=5, rows=3, pitch=m("3"), gage=m("2")),
+            "5 holes at 3 take 12, and there is 12",
+        ),
+        (
+            lambda: grid(m("12"), m("10"), columns=2, rows=3, pitch=m("3"), gage=m("2"), edge=m("6")),
+            "lands at 10, off the end of 10",
+        ),
         (lambda: spaces(m("5"), start=m("3"), end=m("2"), count=3), "3 and 2 leave no room in 5"),
         (lambda: spaces(m("5"), count=0), "0 spaces"),
         (lambda: spaces(m("5"), holes=1), "One hole"),

@@ -9,7 +9,7 @@ np = pytest.importorskip("numpy", reason="the voice extra is not installed")
 from assistant.hearing.recogniser import ScriptedRecogniser  # noqa: E402
 from assistant.language.grammar import load_english  # noqa: E402
 from assistant.language.understand import understand  # noqa: E402
-from assistant.prove import hearing, language  # noqa: E402
+from assistant.prove import hearing, language, sticks  # noqa: E402
 from assistant.prove.sets import Clip, mixed  # noqa: E402
 from assistant.prove.table import Row, lines, percentile  # noqa: E402
 
@@ -74,6 +74,19 @@ def test_percentile_and_table():
     table = lines(rows)
     assert [next(table) for _ in range(3)][2] == "| g | w | 1 ms | 2 ms |"
     assert next(rows) == Row("g", "x", "3")  # each line comes with its row: what is broken off has shown what it had
+
+
+def test_cut_lists_are_counted_by_what_is_proven():
+    # By hand: 6 and 4 fill a stick of ten, twice; nobody needs three.
+    lists = [sticks.Listed("two", 10, (6, 6, 4, 4), 2), sticks.Listed("wrong on purpose", 10, (6, 6, 4, 4), 3)]
+    rows = {row.what: row.measured for row in sticks.measure(lists)}
+    assert rows["lists given, up to 4 pieces: best and proven"] == "1 of 2 (not: wrong on purpose 2 to 2)"
+    assert rows["worse than the longest first"] == "0"
+
+
+def test_lists_of_our_own_making_fill_every_stick():
+    for listed in sticks.made():
+        assert sum(listed.sizes) == listed.room * listed.best
 
 
 def test_words_one_sound_apart():

@@ -11,6 +11,7 @@ from assistant.language.requests import (
     Add,
     AskEngineer,
     Center,
+    Choose,
     Confirm,
     Convert,
     Correct,
@@ -44,7 +45,7 @@ from assistant.language.requests import (
     Turn,
     Walk,
 )
-from assistant.language.tasks import TASKS, Wanted
+from assistant.language.tasks import TASKS, Wanted, too_much
 from assistant.language.understanding import Choice, Impossible, NotUnderstood, Unclear, Understood
 from assistant.length import Length
 from assistant.session.events import (
@@ -108,10 +109,14 @@ def tasks(draw) -> Task:
         Wanted.COUNT: _counts,
         Wanted.ANGLE: st.sampled_from([Fraction(0), Fraction(45), Fraction(45, 2), Fraction(200)]),
         Wanted.NUMBER: st.just(Fraction(2, 5)),
-        Wanted.CHOICE: st.just("yes"),
     }
-    given = [(slot.name, draw(values[slot.wanted])) for slot in row.slots if slot.ask and draw(st.booleans())]
-    return Task(row.kind, () if row.menu else tuple(given))
+    given = [
+        (slot.name, draw(st.sampled_from(slot.choices) if slot.choices else values[slot.wanted]))
+        for slot in row.slots
+        if slot.ask and draw(st.booleans())
+    ]
+    task = Task(row.kind, () if row.menu else tuple(given))
+    return Task(row.kind) if too_much(task) else task
 
 
 _changes = st.one_of(
@@ -149,6 +154,7 @@ control = st.one_of(
     st.builds(Print, st.sampled_from(list(Sheet))),
     st.builds(Confirm, st.booleans()),
     st.builds(Pick, st.integers(0, 4)),
+    st.builds(Choose, st.sampled_from(["inside", "edges", "both ends", "public"])),
     st.builds(Denominator, st.sampled_from([0, 2, 8, 16])),
     st.just(AskEngineer()),
     st.just(Go()),

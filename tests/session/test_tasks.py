@@ -28,7 +28,7 @@ class Talk:
 CONVERSATIONS = {
     "asked one by one": [
         ("equal spaces", "question", "Equal spaces. How long?"),
-        ("fifty five and a half", "question", "Fifty-five and a half. How many spaces?"),
+        ("fifty five and a half", "question", "Fifty-five and a half. How many spaces? Say no to give the biggest space instead."),
         ("six", "question", "How much from each end? Say no for none."),
         ("no", "answer", "Six equal spaces in fifty-five and a half: six spaces of nine and a quarter, first at nine and a quarter. All marks from one end. Don't step them off."),
         ("next", "done", "From one end. One of five: nine and a quarter."),
@@ -44,7 +44,7 @@ CONVERSATIONS = {
         ("center of ten", "answer", "Center of ten: five."),
     ],
     "a question behind the question": [
-        ("brace rise forty", "question", "Brace, rise forty. How much run?"),
+        ("brace rise forty", "question", "Brace, rise forty. How much run? Say no to give the brace instead."),
         ("six and three", "question", "Three what? One: three quarters. Two: three eighths. Three: three sixteenths. Four: six foot three."),
         ("eighths", "answer", "Rise forty, run six and three eighths: forty and a half, bevel one and fifteen sixteenths minus in twelve off plumb, about nine point one degrees. That is the working line. Take off for gussets and gaps yourself."),
     ],
@@ -65,7 +65,7 @@ CONVERSATIONS = {
         ("eight", "question", "Beam. How deep?"),
         ("eight", "question", "Eight. How many pounds a foot?"),
         ("ten", "question", "Ten. How long?"),
-        ("twenty foot", "answer", "W8x10, twenty foot long: about two hundred pounds. This is heavy. Get a hoist or more hands. Stay out from under it. Lugs, hooks and slings: engineer only. Weight is figured from the size. Add hooks, weld, and what's inside."),
+        ("twenty foot", "answer", "W eight by ten, twenty foot long: about two hundred pounds. This is heavy. Get a hoist or more hands. Stay out from under it. Lugs, hooks and slings: engineer only. Weight is figured from the size. Add hooks, weld, and what's inside."),
     ],
     "from the other end": [
         ("six holes in fifty five and fifteen sixteenths an inch and a quarter from each end", "answer", None),
@@ -95,6 +95,79 @@ CONVERSATIONS = {
         ("scratch that", "done", None),
         ("nest", "answer", None),
     ],
+    "a kerf is kept until another is said": [
+        ("five at eighteen and three eighths with kerf", "question", "So many with kerf, length eighteen and three eighths, count five. How wide is the kerf? Say no for none."),
+        ("an eighth", "answer", "Five at eighteen and three eighths, kerf an eighth: five pieces, total ninety-two and three eighths, ninety-two and a half with the last cut. Keep your line. Kerf goes in the scrap."),
+        ("next", "done", "From one end. One of five: eighteen and three eighths."),
+        ("next", "done", "Two of five: thirty-six and seven eighths."),
+        ("start over", "done", None),
+        ("two at ten with kerf", "answer", "Two at ten, kerf an eighth: two pieces, total twenty and an eighth, twenty and a quarter with the last cut. Keep your line. Kerf goes in the scrap."),
+        ("kerf three sixteenths", "done", "Kerf is three sixteenths. It was an eighth."),
+        ("no, a sixteenth", "done", "Kerf is a sixteenth. It was an eighth."),
+        ("two at ten with kerf", "answer", "Two at ten, kerf a sixteenth: two pieces, total twenty and a sixteenth, twenty and an eighth with the last cut. Keep your line. Kerf goes in the scrap."),
+        ("scratch that", "done", None),
+        ("scratch that", "done", None),
+        ("what's on the board", "done", "On the board: kerf, an eighth."),
+    ],
+    "a kerf nobody said is asked for before the nest": [
+        ("nest", "refused", "There are no cuts to nest. Say how many, and at what length."),
+        ("cut two at sixty", "done", "Two at sixty. Two pieces so far."),
+        ("nest", "refused", "There are no sticks to cut from. Say sticks, and how long they are."),
+        ("sticks ten foot", "done", "Sticks of ten foot."),
+        ("nest", "question", "Nest the cut list. How wide is the kerf? Say no for none."),
+        ("no", "answer", None),
+        ("what's on the board", "done", "On the board: kerf, zero."),
+        ("kerf an eighth", "done", "Kerf is an eighth. It was zero."),
+        ("nest", "answer", "Two pieces from sticks of ten foot, kerf an eighth: two sticks, cannot be fewer, stick one, first mark sixty. Keep your line. Kerf goes in the scrap. A tight stick needs a true kerf. Measure the bar and your slot first. Try one piece before you cut them all."),
+    ],
+    "offcuts and few sticks": [
+        ("sticks twenty foot", "done", "Sticks of twenty foot. Now the cuts."),
+        ("two offcuts of fifty", "done", "Two offcuts of fifty. Now the cuts."),
+        ("only three of the twenty foot", "done", "Three sticks of twenty foot. Now the cuts."),
+        ("kerf an eighth", "done", "Kerf is an eighth."),
+        ("cut four at fifty nine and seven eighths", "done", "Four at fifty-nine and seven eighths. Four pieces so far."),
+        ("cut two at thirty", "done", "Two at thirty. Six pieces so far."),
+        ("nest", "answer", "Six pieces from two sticks of fifty and three sticks of twenty foot, kerf an eighth: three sticks, three hundred forty of steel, cannot be less, stick one of two hundred forty, first mark fifty-nine and seven eighths. Keep your line. Kerf goes in the scrap. A tight stick needs a true kerf. Measure the bar and your slot first. Try one piece before you cut them all."),
+        ("last", "done", "From the squared end of each stick. Six of six, stick three of fifty, cut one, thirty: thirty."),
+        ("only one of the twenty foot", "done", "One stick of twenty foot, kerf an eighth."),
+        ("cut five at two hundred", "done", None),
+        ("nest", "refused", None),
+    ],
+    "a choice by its own word": [
+        ("ring quarter bar", "question", "Ring, bar a quarter. By the inside or by the outside? One or two?"),
+        ("outside", "question", "Outside. How big across the outside?"),
+        ("twenty four and five eighths", "answer", "Ring twenty-four and five eighths outside, bar a quarter: cut seventy-six and nine sixteenths plus. Rolls leave flat ends. Allow extra at both ends and trim. Try one piece before you cut them all."),
+        ("outside", "refused", "I asked for nothing that is outside. Say what you need."),
+    ],
+    "a choice by its number, and the rest is still asked": [
+        ("pickets", "question", "Pickets. How wide is the opening?"),
+        ("sixty", "question", "Sixty. How wide is the picket?"),
+        ("a half", "question", "A half. What is the biggest gap allowed?"),
+        ("four", "question", "Four. Marks at the edges or at the centers? One or two?"),
+        ("two", "question", "Centers. How much does the rail rise? Say no where it is level."),
+        ("thirty", "question", "Thirty. In how much run?"),
+        ("forty", "answer", None),
+    ],
+    "another way by saying no": [
+        ("equal holes", "question", None),
+        ("fifty", "question", None),
+        ("no", "question", "What is the biggest space allowed?"),
+        ("twelve", "question", "Twelve. How much from each end? Say no for none."),
+        ("one", "answer", "Spaces no more than twelve in fifty, one from each end: four spaces of twelve, first at one. All marks from one end. Don't step them off."),
+    ],
+    "what a stair is for is asked, unless the risers are given": [
+        ("stairs rise 112 1/8 tread eleven", "question", "Stairs, rise one hundred twelve and an eighth, tread eleven. Is the stair public, industrial or in a house? One, two or three?"),
+        ("in a house", "answer", "People walk on this. Check the building code and the inspector. All risers the same. An odd step trips people. Measure from finished floor to finished floor. House stairs, rise one hundred twelve and an eighth, tread eleven: fifteen risers, seven and a half minus, fourteen treads, total run one hundred fifty-four."),
+        ("stairs rise 112 1/8 tread eleven sixteen risers", "answer", "People walk on this. Check the building code and the inspector. A riser of seven and one over one hundred twenty-eight is over the seven of the IBC. All risers the same. An odd step trips people. Measure from finished floor to finished floor. Stairs, rise one hundred twelve and an eighth, tread eleven: sixteen risers, seven, fifteen treads, total run one hundred sixty-five."),
+    ],
+    "the K of his brake is kept": [
+        ("bend quarter plate three by two quarter radius", "answer", "Bend a quarter, legs three by two, radius a quarter, steel, K zero point four one: blank four and nine sixteenths minus, bend line two and three quarters plus from the first leg's end. Bend a test strip first. Your brake decides. Use the radius your tooling leaves inside, not what the drawing hopes for."),
+        ("bend quarter plate three by two quarter radius stainless", "answer", "Bend a quarter, legs three by two, radius a quarter, stainless, K zero point four five: blank four and nine sixteenths, bend line two and thirteen sixteenths minus from the first leg's end. Bend a test strip first. Your brake decides. Use the radius your tooling leaves inside, not what the drawing hopes for."),
+        ("k factor point four four", "done", "K is zero point four four for every bend from now on."),
+        ("bend quarter plate three by two quarter radius", "answer", None),
+        ("how come", "answer", None),
+        ("k factor two", "refused", "K can't be two. It lies between nothing and a half."),
+    ],
     "never our call": [
         ("stairs", "question", "Stairs. How much rise, finished floor to finished floor?"),
         ("will it hold", "refused", "That's an engineer's call."),
@@ -122,7 +195,7 @@ def test_a_conversation(turns):
         ("gage nine on eight", "9"),
         ("square forty by thirty got thirty five and fifty", "35"),
         ("brace rise forty brace thirty", "30"),
-        ("seven equal spaces in zero", "0"),
+        ("seven equal spaces in ten two from one end nine from the other", "10"),
         ("four holes at six about the center of ten", "18"),
         ("bend quarter plate three by a quarter one inch radius", "1/4"),
         ("around seven inch pipe", "7"),
@@ -152,7 +225,7 @@ def test_enter_alone_takes_the_piece_and_leaves_out_what_can_be():
     talk = Talk()
     talk.say("sixty")
     talk.say("equal spaces")
-    assert talk.bench.key(Go()).say.endswith("How many spaces?")
+    assert talk.bench.key(Go()).say.endswith("How many spaces? Say no to give the biggest space instead.")
     talk.say("four")
     answer = talk.bench.key(Go())
     assert [v.exact for v in answer.values][:2] == ["15", "4"]
@@ -162,7 +235,25 @@ def test_enter_alone_takes_the_piece_and_leaves_out_what_can_be():
 def test_every_task_can_be_asked_for_by_its_name_alone(kind):
     answer = Bench().hear(Task(kind))
     assert answer.status == "question"
-    assert answer.say.count("?") == 1
+    assert answer.say.count("?") == (2 if answer.choices and kind != "weight" else 1)
+
+
+def test_his_k_is_used_and_kept_over_a_new_job():
+    talk = Talk()
+    talk.say("k factor point four two")
+    talk.say("start over")
+    answer = talk.say("bend quarter plate three by two and an eighth quarter radius")
+    assert "K zero point four two" in answer.say
+
+
+@pytest.mark.parametrize(
+    "kept", ["kerf an eighth", "k factor point four two", "two offcuts of fifty", "only three of the twenty foot"]
+)
+def test_what_is_kept_survives_the_board(kept):
+    talk = Talk()
+    assert talk.say(kept).status == "done"
+    job = talk.bench.session.job
+    assert Job.from_dict(job.to_dict()) == job
 
 
 def test_a_task_survives_the_board():
