@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.errors import SettingsUnreadable
-from assistant.tape import TAPES
+from assistant.tape import TAPES, Feet
 
 __all__ = ["Settings", "board_address", "change", "create", "read", "settings_path"]
 
@@ -40,6 +40,8 @@ class Settings:
     """As in ``assistant.tape.TAPES``."""
     plus: Fraction | None = None
     """What a plus is worth, in inches; None until he has been asked."""
+    feet: str = "said"
+    """As in ``assistant.tape.Feet``: where he said feet, "always", or "never"."""
     attention: str = "wake"
     """"wake" for the wake phrase, "push" for the talk key, "open" for always."""
     follow_up: int = 8
@@ -114,6 +116,11 @@ _ENTRIES: dict[str, _Entry] = {
     "loudspeaker": _Entry("speaking", "part of the device's name, or \"\" for the computer's own choice", _text),
     "tape": _Entry("measuring", "one of " + ", ".join(f'"{name}"' for name in _TAPE_NAMES), _one_of(*_TAPE_NAMES)),
     "plus": _Entry("measuring", 'what a plus is worth: "0", "1/64" or "1/32"; "" to be asked', _plus),
+    "feet": _Entry(
+        "measuring",
+        'feet and inches "said" (where you say feet), "always" or "never" (inches only)',
+        _one_of(*(feet.value for feet in Feet)),
+    ),
     "attention": _Entry(
         "hearing",
         '"wake" (say "tape hand" first), "push" (hold the talk key) or "open" (always listening)',

@@ -19,6 +19,7 @@ from assistant.language.requests import (
     Parts,
     Request,
     Scratch,
+    Settings,
     StartString,
     Task,
     Times,
@@ -84,5 +85,6 @@ JOBS = (
     Job("to feet and inches", (Prompt("What length?", enter=PIECE),), lambda of: Convert(of, Form.FEET)),
     Job("the board", (), ListBoard),
     Job("undo", (), Scratch),
+    Job("settings", (), Settings),
 )
 """The most used first."""

@@ -19,6 +19,8 @@ from assistant.language.requests import (
     PIECE,
     Add,
     AskEngineer,
+    Attend,
+    Attention,
     Center,
     Confirm,
     Convert,
@@ -41,6 +43,8 @@ from assistant.language.requests import (
     Recall,
     Request,
     Scratch,
+    SetFeet,
+    SetPlus,
     SetTape,
     Share,
     StartOver,
@@ -56,7 +60,7 @@ from assistant.language.requests import (
 from assistant.language.speak import fraction_names
 from assistant.layout.limits import LONGEST
 from assistant.length import INCHES_PER_FOOT, Length
-from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
+from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Feet, Form
 
 __all__ = ["TOO_LONG", "NoSense", "Refused", "Tail", "apply", "collapsed"]
 
@@ -625,6 +629,11 @@ def _twice(first: Measure, second: Measure) -> _Out:
 
 
 @_means
+def _plus_worth(bottom: int) -> _Out:
+    return SetPlus(Length(Fraction(1, bottom) if bottom else 0))
+
+
+@_means
 def _set_tape(parts: int) -> _Out:
     return SetTape({8: EIGHTHS, 16: SIXTEENTHS, 32: THIRTY_SECONDS, 0: MILLIMETERS}[parts])
 
@@ -690,6 +699,8 @@ _PLAIN: dict[str, Request | Form] = {
     "decimal_form": Form.DECIMAL,
     **{step.value: Walk(step) for step in Step},
     **{manner.value: manner for manner in Manner},
+    **{f"feet_{feet.value}": SetFeet(feet) for feet in Feet},
+    **{f"attend_{by.value}": Attend(by) for by in Attention},
 }
 """Tags that mean one thing whatever the words."""
 _FUNCTIONS.update({tag: (lambda *_items, _value=value: _value) for tag, value in _PLAIN.items()})

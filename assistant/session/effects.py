@@ -1,6 +1,6 @@
 """What a session wants done, in order. Frozen values; do not subclass them.
 
-For one event they always come in this order: Hush, Adjust, Save, Show, Sound, Say, Listen or StopListening,
+For one event they always come in this order: Hush, Adjust, Suit, Save, Show, Sound, Say, Listen or StopListening,
 Prepare. So what is confirmed aloud is on disk, and a voice that fails never blocks the screen.
 """
 
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from assistant.language.requests import Manner
 from assistant.session.answer import Answer
 from assistant.session.job import Job
+from assistant.session.manners import Manners
 
 __all__ = [
     "Adjust",
@@ -24,6 +25,7 @@ __all__ = [
     "Show",
     "Sound",
     "StopListening",
+    "Suit",
 ]
 
 
@@ -97,9 +99,16 @@ class Prepare:
 
 @dataclass(frozen=True, slots=True)
 class Adjust:
-    """Louder, softer, slower, faster."""
+    """Louder, slower, deeper, another voice."""
 
     manner: Manner
 
 
-Effect = Save | Show | Say | Sound | Notice | Hush | Listen | StopListening | Prepare | Adjust
+@dataclass(frozen=True, slots=True)
+class Suit:
+    """What he wants for good is otherwise now: keep it in the settings, and go by it."""
+
+    manners: Manners
+
+
+Effect = Save | Show | Say | Sound | Notice | Hush | Listen | StopListening | Prepare | Adjust | Suit

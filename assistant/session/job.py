@@ -10,7 +10,7 @@ from assistant.language.requests import Measure, Task
 from assistant.length import Length
 from assistant.session.deeds import Deed
 from assistant.session.record import from_record, to_record
-from assistant.tape import Tape
+from assistant.tape import Feet, Tape
 
 __all__ = ["VERSION", "Job", "alone", "cleared"]
 
@@ -39,6 +39,8 @@ class Job:
     """The tape he asked for; none where the settings decide."""
     plus: Length | None = None
     """How much he said his plus is worth; none where the settings decide."""
+    feet: Feet | None = None
+    """When he said he wants feet; none where the settings decide."""
     plus_asked: bool = False
     """Whether he was asked: only once."""
     cutting: Task | None = None
@@ -93,8 +95,8 @@ class Job:
 
 
 def cleared(job: Job) -> Job:
-    """A new job for the same person: the board, his tape and his plus stay."""
-    return Job(kept=job.kept, tape=job.tape, plus=job.plus, plus_asked=job.plus_asked)
+    """A new job for the same person: the board, his tape, his feet and his plus stay."""
+    return Job(kept=job.kept, tape=job.tape, plus=job.plus, feet=job.feet, plus_asked=job.plus_asked)
 
 
 def alone(job: Job) -> Job:
