@@ -21,7 +21,7 @@ from assistant.session.session import Session
 from assistant.settings import Settings
 from assistant.tape import TAPES, Feet
 
-__all__ = ["Desk", "as_settings", "examples_of", "manners_of", "taken_up"]
+__all__ = ["LONGEST_REQUEST", "Desk", "as_settings", "examples_of", "manners_of", "taken_up"]
 
 LONGEST_REQUEST = 2000
 """Characters. The longest request anyone would make is under two hundred; reading more is not worth the time."""

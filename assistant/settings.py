@@ -205,9 +205,11 @@ def change(path: Path, **changes: Any) -> Settings:
     document = _parse(path)
     for name, value in changes.items():
         section = _ENTRIES[name].section
+        if section in document and not isinstance(document[section], Mapping):
+            raise SettingsUnreadable(f"In {path}, [{section}] is not a section of settings. Put it right.")
         if name not in document.get(section, {}):
             document = tomlkit.parse(_uncommented(tomlkit.dumps(document), name))
-        if not isinstance(document.get(section), Mapping):
+        if section not in document:
             document[section] = {}
         document[section][name] = _plain(value)
     _write(path, tomlkit.dumps(document))

@@ -660,7 +660,7 @@ def collapsed(items: tuple[Any, ...]) -> tuple[Any, ...]:
             return (NO_SENSE,)
         case (*_, Measure() as first, Measure() as second):
             apart = first.missing is not None or not first.sure or _one_number(first, second)
-        case (*_, Measure() as first, ".and", Measure() as second):
+        case (*_, Measure() as first, ".and" | "and_sign", Measure() as second):
             apart = _one_size(first, second)
         case _:
             apart = False

@@ -240,6 +240,8 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             raise Slip(_NO_PIECE)
         for item in items:
             limits.length(item.length, item.form)
+        if len(job.string) + len(items) > limits.LONGEST_STRING:
+            raise Slip(f"There are {len(job.string)} in the string. Say total, then start another.")
         return replace(job, string=job.string + items, asked=None, marked=None, at=0)
     if isinstance(deed, Items):
         raise Slip("There is no string to add them to. Say start a string.")

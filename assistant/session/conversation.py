@@ -58,7 +58,7 @@ from assistant.session.replies import board_reply, picture, reply, undone_words,
 from assistant.session.walk import likely_next, walked
 from assistant.tape import Feet, Tape
 
-__all__ = ["Conversation"]
+__all__ = ["DEEPEST_UNDO", "Conversation"]
 
 SAY_AGAIN = "Say again?"
 ATTENTION_WORDS = {
@@ -66,6 +66,8 @@ ATTENTION_WORDS = {
     Attention.PUSH: "Push to talk. Hold the talk key while you speak.",
     Attention.OPEN: "Always listening.",
 }
+DEEPEST_UNDO = 1000
+"""Jobs that can be scratched back to; where there are more, the older half is let go."""
 _NO_PIECE = "Give me a measurement first."
 
 
@@ -98,7 +100,7 @@ class Conversation:
             case Understood(request):
                 return self.asked(heard, request)
             case Impossible(words):
-                return self._given(Answer(heard, "refused", words))
+                return self._given(Answer(heard, "refused", cap_first(in_words(words))))
             case NotUnderstood():
                 return self.not_understood(heard, SAY_AGAIN)
         asked = questions.from_outcome(outcome, self._name_wanted())
@@ -261,7 +263,7 @@ class Conversation:
 
     def _scratched(self, heard: str) -> Answer:
         if not self.history:
-            raise Slip("There is nothing to scratch.")
+            raise Slip("There is nothing to scratch." if self.job.clean else "That is as far back as I remember.")
         before, self.job, self.history = self.job, workable(self.history[-1], self._tape), self.history[:-1]
         return self._with_picture(Answer(heard, "done", undone_words(before, self.job, self._reader)))
 
@@ -320,6 +322,8 @@ class Conversation:
     def _take(self, job: Job) -> None:
         if job != self.job:
             self.history = (*self.history, self.job)
+            if len(self.history) > DEEPEST_UNDO:  # by halves: the board writes a history with another beginning anew
+                self.history = self.history[DEEPEST_UNDO // 2 :]
             self.job = job
 
     # Answers.

@@ -34,6 +34,8 @@ from assistant.tape import Feet, Tape
 __all__ = ["board_reply", "picture", "reply", "shown", "undone_words", "where_words"]
 
 
+_MOST_READ = 20
+"""Names read aloud from the board at once: a minute of talk. All of them are shown."""
 FEET_WORDS = {
     Feet.SAID: "Feet where you say feet.",
     Feet.ALWAYS: "Always feet and inches.",
@@ -115,7 +117,9 @@ def board_reply(heard: str, job: Job, reader: Reader) -> Answer:
     """Everything that is kept, read aloud."""
     if not job.kept:
         return Answer(heard, "done", "Nothing on the board.")
-    said = [f"{name}, {reader.on_tape(measure)}" for name, measure in job.kept]
+    said = [f"{name}, {reader.on_tape(measure)}" for name, measure in job.kept[-_MOST_READ:]]
+    if len(job.kept) > _MOST_READ:
+        said.append(f"and {len(job.kept) - _MOST_READ} more, kept before these")
     values = tuple(_shown_measure(name, measure, reader) for name, measure in job.kept)
     return Answer(heard, "done", sentence(f"On the board: {'; '.join(said)}"), values)
 
