@@ -4,11 +4,14 @@ setlocal
 set "HERE=%~dp0"
 set "VENV=%HERE%.venv"
 set "EXTRAS=voice"
+set "LOCK=voice"
 if /i "%~1"=="test" set "EXTRAS=voice,dev"
-set "READY=%VENV%\ready-%EXTRAS:,=-%.toml"
+if /i "%~1"=="test" set "LOCK=dev"
+set "READY=%VENV%\ready-%LOCK%.txt"
+set "PIP="%VENV%\Scripts\python.exe" -m pip --disable-pip-version-check install --quiet --no-input"
 
 rem Set up again when the list of packages has changed.
-if exist "%VENV%\Scripts\python.exe" fc /b "%HERE%pyproject.toml" "%READY%" >nul 2>&1 && goto run
+if exist "%VENV%\Scripts\python.exe" fc /b "%HERE%locks\%LOCK%.txt" "%READY%" >nul 2>&1 && goto run
 
 set "PYTHON=py -3"
 %PYTHON% -c "import sys; sys.exit(sys.version_info < (3, 10))" >nul 2>&1 && goto make
@@ -27,12 +30,21 @@ if errorlevel 1 (
 )
 
 :install
-"%VENV%\Scripts\python.exe" -m pip --disable-pip-version-check install --quiet --no-input --editable "%HERE%.[%EXTRAS%]"
+rem Each package is the one whose hash is in the lock. Where the lock has none for this computer, what pyproject.toml
+rem allows; never where one was there and was another.
+set "LOG=%TEMP%\tapehand-setup.log"
+%PIP% --require-hashes -r "%HERE%locks\%LOCK%.txt" >"%LOG%" 2>&1 && %PIP% --no-deps --no-build-isolation --editable "%HERE%." >>"%LOG%" 2>&1 && goto installed
+findstr /c:"DO NOT MATCH THE HASHES" "%LOG%" >nul && (
+  echo tapehand: A package came that is not the one it was checked with. Nothing of it is installed. Try another network. 1>&2
+  exit /b 1
+)
+%PIP% --editable "%HERE%.[%EXTRAS%]"
 if errorlevel 1 (
   echo tapehand: Could not install Tapehand's Python packages. Setting up needs the network once: connect it and start again. 1>&2
   exit /b 1
 )
-copy /y "%HERE%pyproject.toml" "%READY%" >nul
+:installed
+copy /y "%HERE%locks\%LOCK%.txt" "%READY%" >nul
 
 :run
 if /i "%~1"=="test" goto test

@@ -5,18 +5,19 @@ from __future__ import annotations
 import subprocess
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from assistant import settings
 from assistant.bench import Bench, BoardMoved, Happening, Quit, Trouble
 from assistant.board.keeper import Keeper
 from assistant.board.opening import BoardLater, courier_of, open_board
 from assistant.board.sqlite import SqliteBoard
-from assistant.desk import examples_of, manners_of
+from assistant.desk import examples_of, manners_of, taken_up
 from assistant.errors import (
     BoardError,
     KeypadUnavailable,
@@ -28,21 +29,21 @@ from assistant.errors import (
 from assistant.keypad.reader import KeyReader
 from assistant.keypad.terminal import terminal_keys
 from assistant.language.grammar import Grammar, load_english
+from assistant.language.requests import Attention
 from assistant.printing.printer import ToFolder
 from assistant.screen.terminal import TerminalView
 from assistant.screen.web import DEFAULT_PORT, WebView
 from assistant.screen.window import open_window
 from assistant.session.events import MicrophoneLost
-from assistant.session.manners import Attention
 from assistant.session.session import Session
 from assistant.settings import BoardAddress, Settings
 
 __all__ = ["Wanted", "run"]
 
 _WAITING = {
-    "wake": 'say "tape hand", or use the keys',
-    "push": "hold the talk key, or use the keys",
-    "open": "listening",
+    Attention.WAKE: 'say "tape hand", or use the keys',
+    Attention.PUSH: "hold the talk key, or use the keys",
+    Attention.OPEN: "listening",
 }
 _KEYS_ONLY = "use the keys"
 _SECONDS_TO_END = 5.0
@@ -81,10 +82,11 @@ def run(wanted: Wanted) -> int:
         grammar = load_english()
         job, history = board.load()
         attention = None if wanted.voice else Attention.PUSH  # nothing is heard: nobody listens after an answer
-        session = Session(manners_of(chosen, attention), job=job, history=history, examples=examples_of(grammar))
+        manners = manners_of(chosen, attention)
+        session = Session(manners, job=taken_up(job, manners), history=history, examples=examples_of(grammar))
         view = TerminalView(sys.stdout)
         stack.callback(view.close)
-        waiting = _WAITING[chosen.attention] if wanted.voice else _KEYS_ONLY
+        waiting = _WAITING if wanted.voice else dict.fromkeys(Attention, _KEYS_ONLY)
         printer = ToFolder(settings.sheets_folder(chosen), chosen.paper)
         bench = Bench(session, Keeper(board), grammar, chosen, _keeping(path, view), waiting, printer)
         bench.views.append(view)
@@ -116,10 +118,10 @@ def opened_board(address: BoardAddress) -> tuple[SqliteBoard | BoardLater, str]:
         return BoardLater(address), f"{error} Until then nothing can be kept."
 
 
-def _keeping(path: Path, view: TerminalView) -> Callable[[Settings], None]:
-    def keep(now: Settings) -> None:
+def _keeping(path: Path, view: TerminalView) -> Callable[[Mapping[str, Any]], None]:
+    def keep(changes: Mapping[str, Any]) -> None:
         try:
-            settings.change(path, volume=now.volume, rate=now.rate)
+            settings.change(path, **changes)
         except SettingsUnreadable as error:
             view.notice(str(error))
 

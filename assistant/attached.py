@@ -24,6 +24,7 @@ from assistant.hearing.listener import (
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.sound import QUIET_DBFS
 from assistant.language.grammar import Grammar
+from assistant.language.requests import Attention
 from assistant.session.events import MicrophoneBack, MicrophoneLost, Misheard, SpeechFinished, WakeHeard
 from assistant.settings import Settings
 from assistant.speaking.player import Loudspeaker
@@ -31,6 +32,10 @@ from assistant.speaking.speaker import Speaker
 from assistant.speaking.voice import PyttsxVoice, VoiceSettings
 
 __all__ = ["HearingEars", "SpokenVoice", "voice_settings"]
+
+
+_AT_REST = {Attention.WAKE: WAKE, Attention.PUSH: None, Attention.OPEN: "request"}
+"""The rule of the grammar that is listened for at rest."""
 
 
 def voice_settings(settings: Settings) -> VoiceSettings:
@@ -43,8 +48,9 @@ class SpokenVoice:
     """The bench's voice: the speaker of the speaking room."""
 
     def __init__(self, settings: Settings, post: Callable[[Happening], None]) -> None:
+        self._voice = PyttsxVoice(voice_settings(settings))
         self._speaker = Speaker(
-            PyttsxVoice(voice_settings(settings)),
+            self._voice,
             Loudspeaker(settings.loudspeaker),
             volume=settings.volume / 100,
             on_finished=lambda: post(SpeechFinished()),
@@ -54,6 +60,10 @@ class SpokenVoice:
     @property
     def saying(self) -> bool:
         return self._speaker.saying
+
+    @property
+    def voices(self) -> Sequence[str]:
+        return self._voice.voices
 
     def say(self, text: str) -> None:
         self._speaker.say(text)
@@ -68,7 +78,7 @@ class SpokenVoice:
         self._speaker.prepare(texts)
 
     def adjust(self, settings: Settings) -> None:
-        self._speaker.set_rate(settings.rate)
+        self._voice.adjust(voice_settings(settings))
         self._speaker.set_volume(settings.volume / 100)
 
     def close(self) -> None:
@@ -86,7 +96,7 @@ class HearingEars:
         self._post = post
         chosen = ears.recogniser(grammar, settings.model)
         self.trouble = chosen.trouble
-        at_rest = {"wake": WAKE, "push": None, "open": "request"}[settings.attention]
+        at_rest = _AT_REST[Attention(settings.attention)]
         self._listener = ears.listener(
             grammar, Microphone(settings.microphone), chosen.recogniser, self._told, at_rest, chosen.spare
         )
@@ -100,6 +110,9 @@ class HearingEars:
 
     def finish(self) -> None:
         self._listener.finish()
+
+    def attend(self, by: Attention) -> None:
+        self._listener.rest_with(_AT_REST[by])
 
     def mute(self) -> None:
         self._listener.mute()

@@ -10,15 +10,17 @@ from __future__ import annotations
 import queue
 import re
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Protocol
+from types import MappingProxyType
+from typing import Any, Protocol
 
 from assistant.board.keeper import Keeper
+from assistant.desk import as_settings
 from assistant.keypad.bridge import Keypad
 from assistant.keypad.keys import Key, Talk
 from assistant.language.grammar import Grammar
-from assistant.language.requests import Manner
+from assistant.language.requests import Attention, Manner
 from assistant.language.understand import understand
 from assistant.printing.printer import NoPrinter, Printer, printed
 from assistant.screen.view import View
@@ -33,8 +35,10 @@ from assistant.session.effects import (
     Show,
     Sound,
     StopListening,
+    Suit,
 )
 from assistant.session.events import Event, Heard, Misheard, SpeechFinished, Started, TalkKey, WindowClosed
+from assistant.session.manners import Manners
 from assistant.session.session import Session
 from assistant.session.states import State
 from assistant.settings import Settings
@@ -106,6 +110,10 @@ class Voice(Protocol):
     def saying(self) -> bool:
         """Whether ``SpeechFinished`` is still to come for what was said last."""
 
+    @property
+    def voices(self) -> Sequence[str]:
+        """The voices it can be set to, as far as they are known by now."""
+
     def say(self, text: str) -> None: ...
     def sound(self, earcon: str) -> None: ...
     def hush(self) -> None: ...
@@ -122,6 +130,9 @@ class Ears(Protocol):
     def finish(self) -> None:
         """What is being said ends here."""
 
+    def attend(self, by: Attention) -> None:
+        """What is listened for at rest, from now on."""
+
     def mute(self) -> None: ...
     def unmute(self) -> None: ...
     def close(self) -> None: ...
@@ -131,6 +142,7 @@ class NoVoice:
     """The stand-in where nothing can be said: everything is on the screen at once."""
 
     saying = False
+    voices: Sequence[str] = ()
 
     def __init__(self, post: Callable[[Happening], None]) -> None:
         self._post = post
@@ -166,6 +178,9 @@ class NoEars:
     def finish(self) -> None:
         pass
 
+    def attend(self, by: Attention) -> None:
+        pass
+
     def mute(self) -> None:
         pass
 
@@ -181,6 +196,8 @@ _STEPS = {
     Manner.SOFTER: ("volume", -20, 20),
     Manner.FASTER: ("rate", 20, 300),
     Manner.SLOWER: ("rate", -20, 80),
+    Manner.HIGHER: ("pitch", 10, 99),
+    Manner.DEEPER: ("pitch", -10, 0),
 }
 """Field, step and the end of the scale: never so soft that nobody knows it still speaks."""
 
@@ -195,7 +212,7 @@ _STATE_WORDS = {
 
 
 class Bench:
-    """``waiting`` is the state word while only the wake phrase or the talk key counts."""
+    """``waiting`` are the state words while only the wake phrase or the talk key counts."""
 
     def __init__(
         self,
@@ -203,8 +220,8 @@ class Bench:
         keeper: Keeper,
         grammar: Grammar,
         settings: Settings,
-        keep_settings: Callable[[Settings], None] = lambda _: None,
-        waiting: str = "ready",
+        keep_settings: Callable[[Mapping[str, Any]], None] = lambda _: None,
+        waiting: Mapping[Attention, str] = MappingProxyType({}),
         printer: Printer | None = None,
     ) -> None:
         self.session = session
@@ -217,6 +234,7 @@ class Bench:
         self._keep_settings = keep_settings
         self._waiting = waiting
         self._printer = printer or NoPrinter()
+        self._manners = session.manners
         self._keypad = Keypad()
         self._happened: queue.SimpleQueue[Happening] = queue.SimpleQueue()
         self._window_ends: float | None = None
@@ -293,6 +311,8 @@ class Bench:
                     self.voice.hush()
                 case Adjust(manner):
                     self._adjust(manner)
+                case Suit(manners):
+                    self._suit(manners)
                 case Show(answer):
                     for view in self.views:
                         view.answer(answer)
@@ -323,7 +343,7 @@ class Bench:
     def _state_words(self) -> str:
         if self._hearing:
             return "hearing"
-        words = _STATE_WORDS.get(self.session.state, self._waiting)
+        words = _STATE_WORDS.get(self.session.state) or self._waiting.get(self.session.manners.attention, "ready")
         return "too loud" if self._too_loud and self.session.state is not State.SPEAKING else words
 
     def _show_hearing(self, words: str, over: bool = False) -> None:
@@ -339,11 +359,33 @@ class Bench:
             view.notice(sentence)
 
     def _adjust(self, manner: Manner) -> None:
+        if manner is Manner.ANOTHER_VOICE:
+            self._change_voice()
+            return
         field, step, end = _STEPS[manner]
         limit = min if step > 0 else max
-        self._settings = replace(self._settings, **{field: limit(getattr(self._settings, field) + step, end)})
+        self._set({field: limit(getattr(self._settings, field) + step, end)})
         self.voice.adjust(self._settings)
-        self._keep_settings(self._settings)
+
+    def _change_voice(self) -> None:
+        """The next of the voices there are; the first again after the last."""
+        names = list(self.voice.voices)
+        if len(names) < 2:
+            self._notice("There is only one voice on this computer. Install more in its settings for speech.")
+            return
+        at = names.index(self._settings.voice) if self._settings.voice in names else 0  # the first is the usual one
+        self._set({"voice": names[(at + 1) % len(names)]})
+        self.voice.adjust(self._settings)
+
+    def _suit(self, manners: Manners) -> None:
+        before, after = as_settings(self._manners), as_settings(manners)
+        self._manners = manners
+        self._set({name: value for name, value in after.items() if value != before[name]})
+        self.ears.attend(manners.attention)
+
+    def _set(self, changes: Mapping[str, Any]) -> None:
+        self._settings = replace(self._settings, **changes)
+        self._keep_settings(changes)
 
 
 def _without_paths(sentence: str) -> str:

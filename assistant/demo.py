@@ -11,7 +11,7 @@ from __future__ import annotations
 import random
 from array import array
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 from pathlib import Path
 
@@ -99,7 +99,7 @@ def conversation(asker: Voice, heard_by: Recogniser, desk: Desk, player: Recordi
     """Ask everything, one thing at a time. The player gets what is asked, and an earcon."""
     for said in REQUESTS:
         for pace in TRIES:
-            asker.set_rate(pace)
+            asker.adjust(replace(ASKER, words_per_minute=pace))
             turn = _ask(said, asker, heard_by, desk, player)
             yield turn
             if isinstance(turn.told, HeardWords):

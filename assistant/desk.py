@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
 
 from assistant.board.keeper import Keeper
 from assistant.board.port import Board, MemoryBoard
 from assistant.language.grammar import Grammar, load_english
+from assistant.language.requests import Attention
 from assistant.language.understand import understand
 from assistant.length import Length
 from assistant.printing.printer import NoPrinter, Printer, printed
 from assistant.session.answer import Answer
 from assistant.session.effects import Effect, Listen, Show
 from assistant.session.events import Event, Heard
-from assistant.session.manners import Attention, Manners
+from assistant.session.job import Job
+from assistant.session.manners import Manners
 from assistant.session.session import Session
 from assistant.settings import Settings
-from assistant.tape import TAPES
+from assistant.tape import TAPES, Feet
 
-__all__ = ["Desk", "examples_of", "manners_of"]
+__all__ = ["LONGEST_REQUEST", "Desk", "as_settings", "examples_of", "manners_of", "taken_up"]
 
 LONGEST_REQUEST = 2000
 """Characters. The longest request anyone would make is under two hundred; reading more is not worth the time."""
@@ -31,6 +35,30 @@ def manners_of(settings: Settings, attention: Attention | None = None, ask_plus:
         attention=attention or Attention(settings.attention),
         plus=None if settings.plus is None else Length(settings.plus),
         ask_plus=ask_plus,
+        feet=Feet(settings.feet),
+    )
+
+
+def as_settings(manners: Manners) -> dict[str, Any]:
+    """The settings that stand for what ``manners_of`` makes of them."""
+    return {
+        "tape": manners.tape.name,
+        "attention": manners.attention.value,
+        "plus": None if manners.plus is None else manners.plus.inches,
+        "feet": manners.feet.value,
+    }
+
+
+def taken_up(job: Job, manners: Manners) -> Job:
+    """A job from disk, by the settings as they are today.
+
+    What he asks for aloud goes into the settings too; where the two differ, somebody has changed the settings since.
+    """
+    return replace(
+        job,
+        tape=job.tape if job.tape == manners.tape else None,
+        plus=job.plus if job.plus == manners.plus else None,
+        feet=job.feet if job.feet == manners.feet else None,
     )
 
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.errors import SettingsUnreadable
-from assistant.tape import TAPES
+from assistant.tape import TAPES, Feet
 from assistant.whole import write_whole
 
 __all__ = [
@@ -52,6 +52,8 @@ class Settings:
     """What a plus is worth, in inches; None until he has been asked."""
     stud_marks: bool = False
     """Whether the tape that is drawn has its marks every 16 inches."""
+    feet: str = "said"
+    """As in ``assistant.tape.Feet``: where he said feet, "always", or "never"."""
     attention: str = "wake"
     """"wake" for the wake phrase, "push" for the talk key, "open" for always."""
     follow_up: int = 8
@@ -140,6 +142,11 @@ _ENTRIES: dict[str, _Entry] = {
     "tape": _Entry("measuring", "one of " + ", ".join(f'"{name}"' for name in _TAPE_NAMES), _one_of(*_TAPE_NAMES)),
     "plus": _Entry("measuring", 'what a plus is worth: "0", "1/64" or "1/32"; "" to be asked', _plus),
     "stud_marks": _Entry("measuring", "true for the marks every 16 inches on the tape that is drawn", _yes_no),
+    "feet": _Entry(
+        "measuring",
+        'feet and inches "said" (where you say feet), "always" or "never" (inches only)',
+        _one_of(*(feet.value for feet in Feet)),
+    ),
     "attention": _Entry(
         "hearing",
         '"wake" (say "tape hand" first), "push" (hold the talk key) or "open" (always listening)',
@@ -258,9 +265,11 @@ def change(path: Path, **changes: Any) -> Settings:
     document = _parse(path)
     for name, value in changes.items():
         section = _ENTRIES[name].section
+        if section in document and not isinstance(document[section], Mapping):
+            raise SettingsUnreadable(f"In {path}, [{section}] is not a section of settings. Put it right.")
         if name not in document.get(section, {}):
             document = tomlkit.parse(_uncommented(tomlkit.dumps(document), name))
-        if not isinstance(document.get(section), Mapping):
+        if section not in document:
             document[section] = {}
         document[section][name] = _plain(value)
     _write(path, tomlkit.dumps(document))

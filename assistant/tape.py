@@ -22,6 +22,7 @@ __all__ = [
     "SIXTEENTHS",
     "TAPES",
     "THIRTY_SECONDS",
+    "Feet",
     "Form",
     "Lean",
     "Reading",
@@ -53,6 +54,15 @@ class Form(Enum):
     MILLIMETERS = "millimeters"
     DECIMAL = "decimal"
     """Decimal inches; only when asked for."""
+
+
+class Feet(Enum):
+    """When an answer in inches or feet is given in feet and inches."""
+
+    SAID = "said"
+    """Where he said feet."""
+    ALWAYS = "always"
+    NEVER = "never"
 
 
 class Real(Protocol):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,17 +15,21 @@ from assistant.bench import Bench, Hearing, Loudness, Quit, Trouble, Words
 from assistant.board.keeper import Keeper
 from assistant.board.port import MemoryBoard
 from assistant.board.sqlite import SqliteBoard
+from assistant.desk import as_settings, manners_of, taken_up
 from assistant.keypad.keys import Talk, keyed
 from assistant.language.grammar import load_english
-from assistant.language.requests import Manner
+from assistant.language.requests import Attention, Manner
 from assistant.language.understand import understand
 from assistant.language.understanding import Understood
+from assistant.length import Length
 from assistant.printing.printer import ToFolder
 from assistant.screen.view import RememberedView
 from assistant.session.events import Heard, Misheard, SpeechFinished, WakeHeard
-from assistant.session.manners import Attention, Manners
+from assistant.session.job import Job
+from assistant.session.manners import Manners
 from assistant.session.session import Session
 from assistant.settings import Settings
+from assistant.tape import THIRTY_SECONDS, Feet
 
 
 class Recorder:
@@ -32,6 +38,7 @@ class Recorder:
     def __init__(self) -> None:
         self.told: list[object] = []
         self.saying = False
+        self.voices: tuple[str, ...] = ()
 
     @property
     def heard_of(self) -> list[object]:
@@ -52,6 +59,7 @@ class Recorder:
 
     def adjust(self, settings: Settings) -> None:
         self.told.append(("adjust", settings.rate, settings.volume))
+        self.settings = settings
 
     def listen(self, expecting: str) -> None:
         self.told.append(("listen", expecting))
@@ -61,6 +69,9 @@ class Recorder:
 
     def finish(self) -> None:
         self.told.append("finish")
+
+    def attend(self, by: Attention) -> None:
+        self.told.append(("attend", by))
 
     def mute(self) -> None:
         self.told.append("mute")
@@ -171,7 +182,7 @@ def test_what_is_said_aloud_comes_after_what_is_shown_and_kept(view: RememberedV
 
 def test_slower_and_louder_are_kept(view: RememberedView, tmp_path: Path) -> None:
     path = tmp_path / "settings.toml"
-    bench = bench_with(view, keep_settings=lambda now: settings.change(path, rate=now.rate, volume=now.volume))
+    bench = bench_with(view, keep_settings=lambda changes: settings.change(path, **changes))
     recorder = bench.voice = Recorder()
     for words in ("slower", "slower", "softer"):
         bench.post(heard(words))
@@ -189,17 +200,97 @@ def test_slower_and_louder_are_kept(view: RememberedView, tmp_path: Path) -> Non
         (Manner.SOFTER, "volume", 20),
         (Manner.FASTER, "rate", 300),
         (Manner.SLOWER, "rate", 80),
+        (Manner.HIGHER, "pitch", 99),
+        (Manner.DEEPER, "pitch", 0),
     ],
 )
 def test_it_never_goes_off_the_scale(view: RememberedView, manner: Manner, field: str, end: int) -> None:
-    kept: list[Settings] = []
+    kept: list[Mapping[str, Any]] = []
     bench = bench_with(view, keep_settings=kept.append)
     bench.voice = Recorder()
     for _ in range(30):
         bench.post(Heard(manner.value, Understood(manner)))
     bench.post(Quit())
     bench.run()
-    assert getattr(kept[-1], field) == end
+    assert kept[-1] == {field: end}
+
+
+def kept_settings(words: Sequence[str], path: Path, view: RememberedView) -> tuple[Bench, Recorder, Recorder]:
+    """What a bench does with settings said to it one after another, with the file at ``path``."""
+    bench = bench_with(view, keep_settings=lambda changes: settings.change(path, **changes))
+    voice, ears = Recorder(), Recorder()
+    voice.voices = ("", "en-us+f2", "en-gb")
+    bench.voice, bench.ears = voice, ears
+    for said in words:
+        bench.post(heard(said))
+    bench.post(Quit())
+    bench.run()
+    return bench, voice, ears
+
+
+@pytest.mark.parametrize(
+    ("said", "changed"),
+    [
+        (["slower", "faster", "faster"], {"rate": 180}),
+        (["higher"], {"pitch": 60}),
+        (["deeper", "deeper"], {"pitch": 30}),
+        (["another voice"], {"voice": "en-us+f2"}),
+        (["another voice"] * 2, {"voice": "en-gb"}),
+        (["another voice"] * 3, {"voice": ""}),
+        (["thirty-seconds tape"], {"tape": "thirty-seconds"}),
+        (["thirty-seconds tape", "scratch that"], {"tape": "sixteenths"}),
+        (["always feet"], {"feet": "always"}),
+        (["always feet", "inches only"], {"feet": "never"}),
+        (["inches only", "feet or inches"], {"feet": "said"}),
+        (["my plus is a thirty second"], {"plus": Fraction(1, 32)}),
+        (["my plus is a hair"], {"plus": Fraction(0)}),
+        (["fifty three strong", "three"], {"plus": Fraction(1, 32)}),
+        (["wake word off"], {"attention": "open"}),
+        (["push to talk"], {"attention": "push"}),
+        (["push to talk", "wake word on"], {"attention": "wake"}),
+    ],
+)
+def test_what_he_asks_for_is_in_the_file_and_so_there_tomorrow(
+    view: RememberedView, tmp_path: Path, said: list[str], changed: dict[str, Any]
+) -> None:
+    path = tmp_path / "settings.toml"
+    kept_settings(said, path, view)
+    now, problems = settings.read(path)
+    assert problems == []
+    assert now == replace(Settings(), **changed)
+    again = bench_with(view)
+    assert again.session.manners == Manners()  # a bench without the file knows nothing of it
+    assert as_settings(manners_of(now)) == {name: getattr(now, name) for name in ("tape", "attention", "plus", "feet")}
+
+
+def test_the_voice_that_speaks_is_the_one_that_is_kept(view: RememberedView, tmp_path: Path) -> None:
+    _, voice, _ = kept_settings(["another voice", "deeper"], tmp_path / "s.toml", view)
+    assert (voice.settings.voice, voice.settings.pitch) == ("en-us+f2", 40)
+
+
+def test_where_there_is_one_voice_only_he_is_told(view: RememberedView) -> None:
+    bench = bench_with(view)
+    for happening in (heard("another voice"), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert view.notices == ["There is only one voice on this computer. Install more in its settings for speech."]
+
+
+def test_the_ears_attend_as_he_asked_and_the_screen_says_so(view: RememberedView, tmp_path: Path) -> None:
+    bench, _, ears = kept_settings(["push to talk"], tmp_path / "s.toml", view)
+    assert ("attend", Attention.PUSH) in ears.told
+    assert ears.told.index(("attend", Attention.PUSH)) > max(
+        (i for i, told in enumerate(ears.told) if told == ("listen", "request")), default=-1
+    )
+    assert bench.session.manners.attention is Attention.PUSH
+
+
+def test_settings_changed_in_the_file_go_before_what_was_asked_aloud_before() -> None:
+    """And what was asked aloud stands where the file says the same."""
+    asked = Job(tape=THIRTY_SECONDS, plus=Length("1/32"), feet=Feet.ALWAYS)
+    assert taken_up(asked, Manners()) == Job()
+    same = Manners(tape=THIRTY_SECONDS, plus=Length("1/32"), feet=Feet.ALWAYS)
+    assert taken_up(asked, same) == asked
 
 
 def test_a_sheet_is_printed_before_it_is_said_where_it_is(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from assistant import settings
 from assistant.board.opening import NamesOnDemand
 from assistant.cli.printed import EXIT_STATUS, as_json, as_text
-from assistant.desk import Desk
+from assistant.desk import LONGEST_REQUEST, Desk
 from assistant.errors import Slip
 from assistant.printing.printer import ToFolder
 from assistant.session.answer import Answer
@@ -21,11 +21,19 @@ def ask(options: argparse.Namespace) -> int:
     """One request in words, or one a line from standard input as one conversation."""
     desk = opened_desk(options)
     if options.words == ["-"]:
-        for line in sys.stdin:
+        for line in _lines():
             if line.strip():
                 _print([desk.ask(line.strip())], options.json)
         return 0
     return _print([desk.ask(" ".join(options.words))], options.json)
+
+
+def _lines() -> Iterator[str]:
+    """The lines of standard input. One without an end is read past, not into memory."""
+    while line := sys.stdin.readline(LONGEST_REQUEST):
+        yield line
+        while line and not line.endswith("\n"):
+            line = sys.stdin.readline(LONGEST_REQUEST)
 
 
 def keys(options: argparse.Namespace) -> int:

@@ -193,6 +193,11 @@ class Listener:
         with self._lock:
             self._wanted = self._at_rest
 
+    def rest_with(self, rule: str | None) -> None:
+        """What is listened for at rest is otherwise now: WAKE, a rule, or None. Goes to rest."""
+        with self._lock:
+            self._wanted = self._at_rest = rule
+
     def mute(self) -> None:
         """Deaf from now on: we are about to speak."""
         with self._lock:

@@ -68,9 +68,9 @@ def read(path: Path) -> bytes:
     except (soundfile.SoundFileError, OSError, TypeError):
         # TypeError: what soundfile makes of a name that ends in .raw, which says nothing of what is inside.
         raise SoundFileUnreadable(f"{path.name} is not a sound file that can be read. Save it as WAV.") from None
+    samples = numpy.nan_to_num(samples, nan=0.0, posinf=1.0, neginf=-1.0)
+    if rate != RATE and len(samples):
+        samples = soxr.resample(samples, rate, RATE)
     if not len(samples):
         raise SoundFileUnreadable(f"{path.name} is empty. Record it again.")
-    samples = numpy.nan_to_num(samples, nan=0.0, posinf=1.0, neginf=-1.0)
-    if rate != RATE:
-        samples = soxr.resample(samples, rate, RATE)
     return bytes(numpy.clip(numpy.rint(samples * 32768), -32768, 32767).astype("<i2").tobytes())

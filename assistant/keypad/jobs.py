@@ -20,6 +20,7 @@ from assistant.language.requests import (
     Print,
     Request,
     Scratch,
+    Settings,
     StartString,
     Task,
     Times,
@@ -86,5 +87,6 @@ JOBS = (
     Job("the board", (), ListBoard),
     Job("undo", (), Scratch),
     Job("print a sheet", (), Print),
+    Job("settings", (), Settings),
 )
 """The most used first."""

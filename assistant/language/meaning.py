@@ -19,6 +19,8 @@ from assistant.language.requests import (
     PIECE,
     Add,
     AskEngineer,
+    Attend,
+    Attention,
     Center,
     Choose,
     Confirm,
@@ -43,6 +45,8 @@ from assistant.language.requests import (
     Recall,
     Request,
     Scratch,
+    SetFeet,
+    SetPlus,
     SetTape,
     Share,
     Sheet,
@@ -59,7 +63,7 @@ from assistant.language.requests import (
 from assistant.language.speak import fraction_names
 from assistant.layout.limits import LONGEST
 from assistant.length import INCHES_PER_FOOT, Length
-from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
+from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Feet, Form
 
 __all__ = ["TOO_LONG", "NoSense", "Refused", "Tail", "apply", "collapsed"]
 
@@ -641,6 +645,11 @@ def _twice(first: Measure, second: Measure) -> _Out:
 
 
 @_means
+def _plus_worth(bottom: int) -> _Out:
+    return SetPlus(Length(Fraction(1, bottom) if bottom else 0))
+
+
+@_means
 def _set_tape(parts: int) -> _Out:
     return SetTape({8: EIGHTHS, 16: SIXTEENTHS, 32: THIRTY_SECONDS, 0: MILLIMETERS}[parts])
 
@@ -667,7 +676,7 @@ def collapsed(items: tuple[Any, ...]) -> tuple[Any, ...]:
             return (NO_SENSE,)
         case (*_, Measure() as first, Measure() as second):
             apart = first.missing is not None or not first.sure or _one_number(first, second)
-        case (*_, Measure() as first, ".and", Measure() as second):
+        case (*_, Measure() as first, ".and" | "and_sign", Measure() as second):
             apart = _one_size(first, second)
         case _:
             apart = False
@@ -707,6 +716,8 @@ _PLAIN: dict[str, Request | Form] = {
     "decimal_form": Form.DECIMAL,
     **{step.value: Walk(step) for step in Step},
     **{manner.value: manner for manner in Manner},
+    **{f"feet_{feet.value}": SetFeet(feet) for feet in Feet},
+    **{f"attend_{by.value}": Attend(by) for by in Attention},
 }
 """Tags that mean one thing whatever the words."""
 _FUNCTIONS.update({tag: (lambda *_items, _value=value: _value) for tag, value in _PLAIN.items()})

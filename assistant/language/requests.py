@@ -7,12 +7,14 @@ from enum import Enum
 from fractions import Fraction
 
 from assistant.length import Length
-from assistant.tape import Form, Tape
+from assistant.tape import Feet, Form, Tape
 
 __all__ = [
     "PIECE",
     "Add",
     "AskEngineer",
+    "Attend",
+    "Attention",
     "Center",
     "Choose",
     "Confirm",
@@ -40,7 +42,10 @@ __all__ = [
     "Recall",
     "Request",
     "Scratch",
+    "SetFeet",
+    "SetPlus",
     "SetTape",
+    "Settings",
     "Share",
     "Sheet",
     "StartOver",
@@ -270,11 +275,53 @@ class Manner(Enum):
     SOFTER = "softer"
     SLOWER = "slower"
     FASTER = "faster"
+    HIGHER = "higher"
+    DEEPER = "deeper"
+    """Not "lower": many say that for softer."""
+    ANOTHER_VOICE = "another voice"
+
+
+class Attention(Enum):
+    """How he gets our attention."""
+
+    WAKE = "wake"
+    """By the wake phrase, with a window to go on after each answer."""
+    PUSH = "push"
+    """By holding the talk key."""
+    OPEN = "open"
+    """He always has it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Attend:
+    """How he wants to get our attention from now on."""
+
+    by: Attention
 
 
 @dataclass(frozen=True, slots=True)
 class SetTape:
     tape: Tape
+
+
+@dataclass(frozen=True, slots=True)
+class SetFeet:
+    feet: Feet
+
+
+@dataclass(frozen=True, slots=True)
+class SetPlus:
+    """How much his "plus" is worth."""
+
+    size: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What he may have otherwise, as numbered choices: all of it, or one part. Only keyed; aloud he says the change
+    itself."""
+
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -350,7 +397,11 @@ Request = (
     | Scratch
     | StartOver
     | Manner
+    | Attend
     | SetTape
+    | SetFeet
+    | SetPlus
+    | Settings
     | Help
     | Confirm
     | Pick

@@ -12,6 +12,8 @@ __all__ = ["in_words", "to_words"]
 
 LONGEST_TEXT = 1000
 """Letters in one typed request. Far longer than anything that can be said in one breath."""
+LONGEST_SENTENCE = 80
+"""Words in one request. The longest that anybody would say, a row of parts in one breath, has half as many."""
 TOO_LONG_A_TEXT = "That is too long for one request. Say it in pieces."
 OVER_NOTHING = "A fraction over nothing can't be. Say the fraction again."
 ODD_BOTTOM = "I don't know that fraction. Say it in halves, thirds, quarters, eighths, sixteenths or sixty-fourths."
@@ -75,7 +77,10 @@ def to_words(text: str) -> list[str]:
     text = text.lower().replace("’", "'").replace("”", '"').replace("″", '"').replace("′", "'").replace("''", '"')
     spelled = _NUMERAL.sub(lambda found: f" {_spell(found)} ", text)
     tokens = re.findall(r"[a-z]+(?:'[a-z]+)?|[\"',]", spelled.replace("-", " "))
-    return [word for token in tokens for word in _SPELLINGS.get(token, token).split()]
+    words = [word for token in tokens for word in _SPELLINGS.get(token, token).split()]
+    if len(words) > LONGEST_SENTENCE:
+        raise Slip(TOO_LONG_A_TEXT)
+    return words
 
 
 def in_words(sentence: str) -> str:

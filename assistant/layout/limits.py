@@ -9,12 +9,14 @@ from assistant.errors import Slip
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import Form, read, written
 
-__all__ = ["LONGEST", "MOST", "angle", "count", "fits", "length", "positive", "said"]
+__all__ = ["LONGEST", "LONGEST_STRING", "MOST", "angle", "count", "fits", "length", "positive", "said"]
 
 LONGEST = Length(1000 * INCHES_PER_FOOT)
 """Anything over a thousand feet was misheard: no tape and no stick is near it."""
 MOST = 1000
 """The most parts, pieces or holes of one request."""
+LONGEST_STRING = 200
+"""The most sizes in one running string: more than a person reads off without a total."""
 
 
 def count(number: int | Fraction, what: str = "parts") -> int:

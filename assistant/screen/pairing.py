@@ -5,28 +5,37 @@ from __future__ import annotations
 import ipaddress
 import secrets
 import socket
+import time
 from collections.abc import Callable
 
-__all__ = ["Pairing", "is_address", "own_address"]
+__all__ = ["REST_SECONDS", "Pairing", "is_address", "own_address"]
 
 _DIGITS = 6
 _WRONG_A_CODE = 10
-"""Wrong tries after which there is a new code: one in a hundred thousand to guess it, and it is seen at the bench."""
+"""Wrong tries after which there is a new code, and a rest: it is seen at the bench that somebody tries."""
+REST_SECONDS = 60.0
+"""With ten tries a minute of a million codes, guessing day and night takes a month and more to get half a chance."""
 
 
 class Pairing:
     """The code of the day. ``show`` puts it on the bench screen."""
 
-    def __init__(self, show: Callable[[str], None]) -> None:
+    def __init__(self, show: Callable[[str], None], clock: Callable[[], float] = time.monotonic) -> None:
+        """``clock`` gives seconds."""
         self._show = show
+        self._clock = clock
+        self._rests_until = 0.0
         self._new()
 
     def tried(self, code: str) -> bool:
-        """Whether it is the code."""
+        """Whether it is the code. Nothing is while it rests from wrong ones."""
+        if self._clock() < self._rests_until:
+            return False
         if secrets.compare_digest(code.encode(), self._code.encode()):
             return True
         self._wrong += 1
         if self._wrong >= _WRONG_A_CODE:
+            self._rests_until = self._clock() + REST_SECONDS
             self._new()
         return False
 

@@ -48,6 +48,8 @@ _HEADERS = {
         "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; connect-src 'self'; "
         "img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     ),
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
 }
@@ -99,8 +101,13 @@ def bench_app(present: Present, port: int, press: Callable[[Press], None], pairi
             present.leave(watcher)
             sending.cancel()
 
+    async def nothing(request: Request, error: Exception) -> Response:
+        return PlainTextResponse("There is nothing here.", 404, _HEADERS)
+
     routes = [Route(path, page) for path in _FILES]
-    return Starlette(routes=[*routes, WebSocketRoute("/live", live)])
+    app = Starlette(routes=[*routes, WebSocketRoute("/live", live)], exception_handlers={404: nothing, 405: nothing})
+    app.router.redirect_slashes = False  # it would send him on to whatever the request says is our name
+    return app
 
 
 def pressed(message: str) -> Press | None:

@@ -34,6 +34,8 @@ from assistant.language.requests import (
     Parts,
     Piece,
     Recall,
+    SetFeet,
+    SetPlus,
     SetTape,
     Share,
     StartString,
@@ -50,7 +52,7 @@ from assistant.layout.check_cut import check_cut
 from assistant.layout.other_end import turned
 from assistant.layout.result import Result, Value
 from assistant.length import Length
-from assistant.session.deeds import Checked, Deed, Define, SetPlus, Totaled, Turned, exchange_last, exchanged, operands
+from assistant.session.deeds import Checked, Deed, Define, Totaled, Turned, exchange_last, exchanged, operands
 from assistant.session.job import Job, alone
 from assistant.session.lay_out import lay_out
 from assistant.tape import Form, Tape
@@ -236,6 +238,8 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             return replace(job, tape=new)
         case SetPlus(size):
             return replace(job, plus=size)
+        case SetFeet(feet):
+            return replace(job, feet=feet)
         case Turn():
             return _turned(job, tape)
         case Task("burn"):
@@ -262,6 +266,8 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             raise Slip(_NO_PIECE)
         for item in items:
             limits.length(item.length, item.form)
+        if len(job.string) + len(items) > limits.LONGEST_STRING:
+            raise Slip(f"There are {len(job.string)} in the string. Say total, then start another.")
         return replace(job, string=job.string + items, asked=None, marked=None, at=0)
     if isinstance(deed, Items):
         raise Slip("There is no string to add them to. Say start a string.")
@@ -277,7 +283,7 @@ def _turned(job: Job, tape: Tape) -> Job:
     if isinstance(walked, Turned):
         asked: Deed = walked.of
     else:
-        assert not isinstance(walked, (Checked, Define, SetPlus))  # they have no marks of their own
+        assert not isinstance(walked, (Checked, Define))  # they have no marks of their own
         asked = Turned(walked)
     return replace(job, asked=asked, marked=None, at=count + 1 - job.at if job.at else 1)
 
@@ -348,7 +354,7 @@ def _checked(job: Job, task: Task, tape: Tape) -> Job:
     result = result_of(walked, tape)
     at = job.at or (1 if len(result.marks) == 1 else 0)
     wanted = result.marks[at - 1] if at else result.values[0]
-    if not isinstance(wanted.amount, (Length, Enclosure)) or isinstance(walked, (Checked, Define, SetPlus)):
+    if not isinstance(wanted.amount, (Length, Enclosure)) or isinstance(walked, (Checked, Define)):
         raise Slip("That is no length to check against. Walk to the mark first.")
     return replace(job, asked=Checked(cut, walked, at, job.held or Length(0)), marked=walked)
 

@@ -15,9 +15,12 @@ from assistant.errors import Slip
 from assistant.language.describe import describe
 from assistant.language.requests import (
     AskEngineer,
+    Attend,
+    Attention,
     Center,
     Choose,
     Confirm,
+    Convert,
     Correct,
     Degrees,
     Denominator,
@@ -33,6 +36,7 @@ from assistant.language.requests import (
     Print,
     Request,
     Scratch,
+    Settings,
     StartOver,
     Step,
     Task,
@@ -67,11 +71,18 @@ from assistant.session.questions import Question
 from assistant.session.reader import Reader, sentence
 from assistant.session.replies import board_reply, picture, reply, undone_words, where_words
 from assistant.session.walk import likely_next, walked
-from assistant.tape import Tape
+from assistant.tape import Feet, Tape
 
-__all__ = ["Conversation"]
+__all__ = ["DEEPEST_UNDO", "Conversation"]
 
 SAY_AGAIN = "Say again?"
+ATTENTION_WORDS = {
+    Attention.WAKE: 'Say "tape hand" first.',
+    Attention.PUSH: "Push to talk. Hold the talk key while you speak.",
+    Attention.OPEN: "Always listening.",
+}
+DEEPEST_UNDO = 1000
+"""Jobs that can be scratched back to; where there are more, the older half is let go."""
 _NO_PIECE = "Give me a measurement first."
 
 
@@ -106,7 +117,7 @@ class Conversation:
             case Understood(request):
                 return self.asked(heard, request)
             case Impossible(words):
-                return self._given(Answer(heard, "refused", words))
+                return self._given(Answer(heard, "refused", cap_first(in_words(words))))
             case NotUnderstood():
                 return self.not_understood(heard, SAY_AGAIN)
         asked = questions.from_outcome(outcome, self._name_wanted())
@@ -124,9 +135,10 @@ class Conversation:
         except Slip as slip:
             self.question = question
             answer = Answer(heard, "refused", cap_first(in_words(str(slip))))
+        meant = answer.request or request
         return self._given(
-            replace(answer, request=request),
-            again=not isinstance(request, (Manner, Confirm, Print)) and request != Walk(Step.AGAIN),
+            replace(answer, request=meant),
+            again=not isinstance(meant, (Manner, Attend, Confirm, Print)) and meant != Walk(Step.AGAIN),
         )
 
     def board_changed(self, taken: Names, added: Names) -> str:
@@ -230,7 +242,12 @@ class Conversation:
             case StartOver():
                 return self._started_over(heard)
             case Manner():
-                return Answer(heard, "done", "" if deed is Manner.STOP else sentence(deed.value))
+                say = "" if deed is Manner.STOP else sentence(deed.value)
+                return Answer(heard, "done", say, request=deed)  # it may have come as the number of a choice
+            case Attend(by):
+                return Answer(heard, "done", ATTENTION_WORDS[by], request=deed)
+            case Settings(part):
+                return self._open(heard, questions.about_settings(part))
             case Help():
                 return Answer(heard, "done", sentence(f"You can say: {'; '.join(self._examples)}"))
             case Print():
@@ -285,7 +302,7 @@ class Conversation:
         if self._last is None:
             raise Slip("Nothing was said yet. Give me a measurement.")
         status = "question" if self._last.status == "question" else "done"
-        return replace(self._last, heard=heard, status=status)
+        return replace(self._last, heard=heard, status=status, request=None)
 
     def _explained(self, heard: str) -> Answer:
         if self.job.asked is None:
@@ -299,7 +316,7 @@ class Conversation:
 
     def _scratched(self, heard: str) -> Answer:
         if not self.history:
-            raise Slip("There is nothing to scratch.")
+            raise Slip("There is nothing to scratch." if self.job.clean else "That is as far back as I remember.")
         before, self.job, self.history = self.job, workable(self.history[-1], self._tape), self.history[:-1]
         return self._with_picture(Answer(heard, "done", undone_words(before, self.job, self._reader)))
 
@@ -359,6 +376,8 @@ class Conversation:
     def _take(self, job: Job) -> None:
         if job != self.job:
             self.history = (*self.history, self.job)
+            if len(self.history) > DEEPEST_UNDO:  # by halves: the board writes a history with another beginning anew
+                self.history = self.history[DEEPEST_UNDO // 2 :]
             self.job = job
 
     # Answers.
@@ -390,6 +409,12 @@ class Conversation:
         return answer
 
     @property
+    def manners(self) -> Manners:
+        """How he wants to be answered by now. His attention is not known here."""
+        plus = self._manners.plus if self.job.plus is None else self.job.plus
+        return replace(self._manners, tape=self._tape, plus=plus, feet=self.job.feet or self._manners.feet)
+
+    @property
     def _tape(self) -> Tape:
         return self.job.tape or self._manners.tape
 
@@ -399,4 +424,5 @@ class Conversation:
 
     def _reader_of(self, job: Job) -> Reader:
         plus = job.plus if job.plus is not None else self._manners.plus
-        return Reader(job.tape or self._manners.tape, plus if plus is not None else Length(0))
+        feet = Feet.SAID if isinstance(job.asked, Convert) else job.feet or self._manners.feet  # he asked for that form
+        return Reader(job.tape or self._manners.tape, plus if plus is not None else Length(0), feet)

@@ -1,4 +1,4 @@
-"""What changes a job: the requests a person makes, and three that only the session makes itself.
+"""What changes a job: the requests a person makes, and four that only the session makes itself.
 
 Also how to find and exchange the measurements in any of them, so that a piece in hand, a name on the board, a
 fraction put right and a missing bottom number are filled in the same way for every trade task.
@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields, replace
 from assistant.language.requests import Hold, Manner, Measure, Named, Operand, Piece, Recall, Request, Task
 from assistant.length import Length
 
-__all__ = ["Checked", "Deed", "Define", "SetPlus", "Totaled", "Turned", "exchange_last", "exchanged", "operands"]
+__all__ = ["Checked", "Deed", "Define", "Totaled", "Turned", "exchange_last", "exchanged", "operands"]
 
 
 NOTHING_HELD = Length(0)
@@ -34,13 +34,6 @@ class Define:
 
 
 @dataclass(frozen=True, slots=True)
-class SetPlus:
-    """How much his "plus" is worth."""
-
-    size: Length
-
-
-@dataclass(frozen=True, slots=True)
 class Turned:
     """The marks of something asked before, read from the other end."""
 
@@ -59,7 +52,7 @@ class Checked:
     """The inch he held on the end as he measured the piece."""
 
 
-Deed = Turned | Checked | Request | Totaled | Define | SetPlus
+Deed = Turned | Checked | Request | Totaled | Define
 
 
 def operands(deed: Deed) -> tuple[Operand, ...]:

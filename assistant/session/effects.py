@@ -1,7 +1,7 @@
 """What a session wants done, in order. Frozen values; do not subclass them.
 
-For one event they always come in this order: Hush, Adjust, Save, PutOnPaper, Show, Sound, Say, Listen or StopListening,
-Prepare. So what is confirmed aloud is on disk, and a voice that fails never blocks the screen.
+For one event they always come in this order: Hush, Adjust, Suit, Save, PutOnPaper, Show, Sound, Say, Listen or
+StopListening, Prepare. So what is confirmed aloud is on disk, and a voice that fails never blocks the screen.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from assistant.language.requests import Manner
 from assistant.session.answer import Answer
 from assistant.session.job import Job
+from assistant.session.manners import Manners
 from assistant.session.on_paper import PutOnPaper
 
 __all__ = [
@@ -27,6 +28,7 @@ __all__ = [
     "Show",
     "Sound",
     "StopListening",
+    "Suit",
     "instead",
 ]
 
@@ -101,12 +103,19 @@ class Prepare:
 
 @dataclass(frozen=True, slots=True)
 class Adjust:
-    """Louder, softer, slower, faster."""
+    """Louder, slower, deeper, another voice."""
 
     manner: Manner
 
 
-Effect = Save | PutOnPaper | Show | Say | Sound | Notice | Hush | Listen | StopListening | Prepare | Adjust
+@dataclass(frozen=True, slots=True)
+class Suit:
+    """What he wants for good is otherwise now: keep it in the settings, and go by it."""
+
+    manners: Manners
+
+
+Effect = Save | PutOnPaper | Show | Say | Sound | Notice | Hush | Listen | StopListening | Prepare | Adjust | Suit
 
 
 def instead(effects: Sequence[Effect], answer: Answer) -> list[Effect]:

@@ -11,7 +11,7 @@ from assistant.language.requests import Measure, Task
 from assistant.length import Length
 from assistant.session.deeds import Deed
 from assistant.session.record import from_record, to_record
-from assistant.tape import Tape
+from assistant.tape import Feet, Tape
 
 __all__ = ["VERSION", "Job", "Names", "alone", "cleared", "with_names"]
 
@@ -43,6 +43,8 @@ class Job:
     """The tape he asked for; none where the settings decide."""
     plus: Length | None = None
     """How much he said his plus is worth; none where the settings decide."""
+    feet: Feet | None = None
+    """When he said he wants feet; none where the settings decide."""
     plus_asked: bool = False
     """Whether he was asked: only once."""
     k: Fraction | None = None
@@ -99,8 +101,8 @@ class Job:
 
 
 def cleared(job: Job) -> Job:
-    """A new job for the same person: the board with his kerf, his tape, his plus and his K stay."""
-    return Job(kept=job.kept, tape=job.tape, plus=job.plus, plus_asked=job.plus_asked, k=job.k)
+    """A new job for the same person: the board with his kerf, his tape, his feet, his plus and his K stay."""
+    return Job(kept=job.kept, tape=job.tape, plus=job.plus, feet=job.feet, plus_asked=job.plus_asked, k=job.k)
 
 
 def alone(job: Job) -> Job:

@@ -17,7 +17,7 @@ any other request                           the question is dropped and the requ
 from __future__ import annotations
 
 from collections.abc import Container
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.errors import Slip
@@ -55,8 +55,8 @@ from assistant.language.understanding import Unclear
 from assistant.length import Length
 from assistant.session.answer import Offered
 from assistant.session.carry_out import put_right
-from assistant.session.deeds import Deed, Define, SetPlus, operands
-from assistant.session.manners import PLUS_SIZES
+from assistant.session.deeds import Deed, Define, operands
+from assistant.session.manners import SETTINGS
 
 __all__ = [
     "RECALLS",
@@ -71,6 +71,7 @@ __all__ = [
     "Taken",
     "TakenBack",
     "about_plus",
+    "about_settings",
     "for_name",
     "from_outcome",
     "of_task",
@@ -203,12 +204,13 @@ def for_name(name: str, waiting: Deed) -> Question:
 
 def about_plus() -> Question:
     """How much a plus is worth: asked once, after an answer that stands without it."""
-    says = ("just a hair", "a sixty-fourth", "a thirty-second")
-    return Question(
-        "How much is your plus?",
-        tuple(Offer(say, SetPlus(size)) for say, size in zip(says, PLUS_SIZES, strict=True)),
-        by_the_way=True,
-    )
+    return replace(about_settings("plus"), by_the_way=True)
+
+
+def about_settings(part: str) -> Question:
+    """What he may have otherwise, or one part of it."""
+    text, choices = SETTINGS[part]
+    return Question(text, tuple(Offer(say, deed) for say, deed in choices))
 
 
 def of_task(

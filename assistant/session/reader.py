@@ -24,7 +24,7 @@ from assistant.language.speak import (
 from assistant.layout.result import Exactly, Phrase, Quantity, Rounded, Value
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.session.answer import ShownMark, ShownValue
-from assistant.tape import MILLIMETERS, Form, Lean, Real, Tape, read, written
+from assistant.tape import MILLIMETERS, Feet, Form, Lean, Real, Tape, read, written
 
 __all__ = ["Reader", "sentence"]
 
@@ -40,6 +40,7 @@ class Reader:
     tape: Tape
     plus: Length
     """What a plus is worth."""
+    feet: Feet = Feet.SAID
 
     def words(self, phrase: Phrase, form: Form) -> str:
         """A phrase as it is spoken, without a full stop. Lengths in ``form``, but what he said in his own."""
@@ -57,14 +58,15 @@ class Reader:
 
     def on_tape(self, measure: Measure) -> str:
         """A measurement as it is found on the tape, whoever made it."""
-        if self._on_a_mark(measure):
+        if self._on_a_mark(measure) and self._form(measure.form) is measure.form:
             return self.measured(measure)
         return self.value(Value("", measure.length, lean=measure.lean), measure.form)
 
     def said_and_found(self, measure: Measure) -> str:
-        """What he said, and where it is on the tape, where his tape has no such mark: thirds, thousandths."""
+        """What he said, and where it is on the tape, where that is not the same: thirds, thousandths,
+        feet that he wants in inches."""
         said = self.measured(measure)
-        found = said if self._on_a_mark(measure) else self.on_tape(measure)
+        found = self.on_tape(measure)
         return said if found == said else f"{said}: {found}"
 
     def exactly(self, length: Length) -> str:
@@ -97,7 +99,7 @@ class Reader:
         reading = read(size, self._tape(form))
         lean = lean_of(reading.lean, carried)
         beside = ""
-        if form is Form.INCHES and reading.mark >= Length(INCHES_PER_FOOT):
+        if form is Form.INCHES and self.feet is not Feet.NEVER and reading.mark >= Length(INCHES_PER_FOOT):
             beside = written(reading.mark, Form.FEET)
         mark = reading.mark
         if form is Form.DECIMAL:
@@ -134,7 +136,14 @@ class Reader:
         return read(measure.length, self._tape(self._form(measure.form))).mark == measure.length
 
     def _form(self, form: Form) -> Form:
-        return Form.MILLIMETERS if self.tape is MILLIMETERS else form
+        if self.tape is MILLIMETERS:
+            return Form.MILLIMETERS
+        match form, self.feet:
+            case Form.INCHES, Feet.ALWAYS:
+                return Form.FEET
+            case Form.FEET, Feet.NEVER:
+                return Form.INCHES
+        return form
 
     def _tape(self, form: Form) -> Tape:
         return MILLIMETERS if form is Form.MILLIMETERS else self.tape

@@ -17,7 +17,7 @@ from typing import Any
 from assistant.language import requests
 from assistant.length import Length
 from assistant.session import deeds
-from assistant.tape import TAPES, Form, Tape
+from assistant.tape import TAPES, Feet, Form, Tape
 
 __all__ = ["from_record", "to_record"]
 
@@ -29,7 +29,7 @@ _CLASSES = {
 }
 _ENUMS: dict[str, type[Enum]] = {
     kind.__name__.lower(): kind
-    for kind in (Form, *vars(requests).values())
+    for kind in (Feet, Form, *vars(requests).values())
     if isinstance(kind, type) and issubclass(kind, Enum) and kind is not Enum
 }
 _TAPES = {tape.name: tape for tape in TAPES}

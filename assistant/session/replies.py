@@ -5,23 +5,45 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from assistant.language.requests import Done, Hold, Keep, Measure, Named, Recall, SetTape, StartString, Task, Turn
+from assistant.language.requests import (
+    Done,
+    Hold,
+    Keep,
+    Measure,
+    Named,
+    Recall,
+    SetFeet,
+    SetPlus,
+    SetTape,
+    StartString,
+    Task,
+    Turn,
+)
 from assistant.language.speak import speak_decimal, speak_whole
 from assistant.layout.cautions import GIVE_IT_BACK
 from assistant.layout.result import Result, Value
 from assistant.length import Length
 from assistant.session.answer import Answer, ShownValue
 from assistant.session.carry_out import KERF, kept_as, marks_in_hand, racks_of, result_of
-from assistant.session.deeds import Deed, Define, SetPlus
+from assistant.session.deeds import Deed, Define
 from assistant.session.job import Job
 from assistant.session.present import answered, mark_words, marks_of, said
 from assistant.session.reader import Reader, sentence
-from assistant.tape import Tape
+from assistant.tape import Feet, Tape
 
 __all__ = ["board_reply", "picture", "reply", "shown", "undone_words", "where_words"]
 
 _K_PLACES = 4
 """Decimals of K as they are said; handbooks print two or three."""
+
+
+_MOST_READ = 20
+"""Names read aloud from the board at once: a minute of talk. All of them are shown."""
+FEET_WORDS = {
+    Feet.SAID: "Feet where you say feet.",
+    Feet.ALWAYS: "Always feet and inches.",
+    Feet.NEVER: "Inches only.",
+}
 
 
 def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: Reader) -> Answer:
@@ -37,6 +59,8 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
             worth = f"Your plus is {reader.exactly(size)}" if size else "Just a hair. The number stays as it is"
             again = said(result_of(after.asked, tape), reader) if size and after.asked is not None else ""
             return picture(Answer(heard, "done", sentence(worth, again)), after, tape, reader)
+        case SetFeet(feet):
+            return picture(Answer(heard, "done", FEET_WORDS[feet]), after, tape, reader)
         case StartString():
             return Answer(heard, "done", "String started. Give me the first.")
         case Turn():
@@ -108,7 +132,9 @@ def board_reply(heard: str, job: Job, reader: Reader) -> Answer:
     """Everything that is kept, read aloud."""
     if not job.kept:
         return Answer(heard, "done", "Nothing on the board.")
-    said = [f"{name}, {reader.on_tape(measure)}" for name, measure in job.kept]
+    said = [f"{name}, {reader.on_tape(measure)}" for name, measure in job.kept[-_MOST_READ:]]
+    if len(job.kept) > _MOST_READ:
+        said.append(f"and {len(job.kept) - _MOST_READ} more, kept before these")
     values = tuple(_shown_measure(name, measure, reader) for name, measure in job.kept)
     return Answer(heard, "done", sentence(f"On the board: {'; '.join(said)}"), values)
 
@@ -134,6 +160,8 @@ def undone_words(before: Job, after: Job, reader: Reader) -> str:
         changes.append("your K is as it was")
     if before.plus != after.plus:
         changes.append("your plus is as it was")
+    if before.feet != after.feet:
+        changes.append("feet are as they were")
     return sentence("Scratched", *(changes or [where_words(after, reader)]))
 
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from assistant.language.requests import Manner, Measure, Print
+from assistant.language.requests import Attend, Attention, Manner, Measure, Print
 from assistant.language.understanding import NotUnderstood
 from assistant.session.answer import Answer
 from assistant.session.conversation import SAY_AGAIN, Conversation
@@ -29,6 +29,7 @@ from assistant.session.effects import (
     Show,
     Sound,
     StopListening,
+    Suit,
 )
 from assistant.session.events import (
     Asked,
@@ -45,7 +46,7 @@ from assistant.session.events import (
     WindowClosed,
 )
 from assistant.session.job import Job
-from assistant.session.manners import Attention, Manners
+from assistant.session.manners import Manners
 from assistant.session.questions import Question
 from assistant.session.states import TABLE, State, kind_of
 
@@ -99,6 +100,11 @@ class Session:
         return self._talk.expecting
 
     @property
+    def manners(self) -> Manners:
+        """How he wants to be answered, with what he asked for aloud."""
+        return replace(self._talk.manners, attention=self._attention)
+
+    @property
     def question(self) -> Question | None:
         """The question that is open."""
         return self._talk.question
@@ -107,7 +113,7 @@ class Session:
         """What is to be done about an event, in order."""
         if kind_of(event) not in TABLE[self._state]:
             return []
-        before = self.job, self.history
+        before, manners = (self.job, self.history), self.manners
         match event:
             case Started():
                 answer = self._talk.resume()
@@ -126,7 +132,7 @@ class Session:
                 return [*told, Save(self.job, self.history)] if (self.job, self.history) != before else told
             case _:
                 return self._floor(event)
-        return self._reply(answer, spoken=_spoken(event), changed=(self.job, self.history) != before)
+        return self._reply(answer, spoken=_spoken(event), changed=(self.job, self.history) != before, manners=manners)
 
     # Words.
 
@@ -143,13 +149,18 @@ class Session:
         self._misses += 1
         return self._talk.not_understood(words, CANNOT_HEAR if self._misses >= _MISSES else SAY_AGAIN)
 
-    def _reply(self, answer: Answer, *, spoken: bool, changed: bool) -> list[Effect]:
+    def _reply(self, answer: Answer, *, spoken: bool, changed: bool, manners: Manners) -> list[Effect]:
+        """The effects of an answer. ``manners`` is how he wanted things before it."""
+        if isinstance(answer.request, Attend) and answer.status == "done":
+            self._attention = answer.request.by
         effects: list[Effect] = []
         manner = answer.request if isinstance(answer.request, Manner) else None
         if self._state in (State.SPEAKING, State.HELD, State.DEAF) or manner is Manner.STOP:
             effects.append(Hush())
         if manner is not None and manner is not Manner.STOP:
             effects.append(Adjust(manner))
+        if self.manners != manners:
+            effects.append(Suit(self.manners))
         if changed:
             effects.append(Save(self.job, self.history))
         if isinstance(answer.request, Print) and answer.status == "done":

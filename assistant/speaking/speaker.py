@@ -85,9 +85,6 @@ class Speaker:
         """These are likely to be said next."""
         self._voice.prepare(texts)
 
-    def set_rate(self, words_per_minute: int) -> None:
-        self._voice.set_rate(words_per_minute)
-
     def set_volume(self, volume: float) -> None:
         """From 0 to 2; 1 is the sound as made. Holds from the next sound on."""
         self._volume = min(LOUDEST, max(0.0, volume))

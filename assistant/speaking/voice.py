@@ -47,8 +47,8 @@ class Voice(Protocol):
     def prepare(self, texts: Iterable[str]) -> None:
         """These are likely to be said next. Comes back at once, never fails; replaces what it was told before."""
 
-    def set_rate(self, words_per_minute: int) -> None:
-        """Slower or faster from the next text on."""
+    def adjust(self, settings: VoiceSettings) -> None:
+        """Another pace, pitch or voice, from the next text on."""
 
     def close(self) -> None:
         """Let go of the engine. Closing twice is no error."""
@@ -76,6 +76,7 @@ class PyttsxVoice:
     def __init__(self, settings: VoiceSettings | None = None) -> None:
         self._settings = settings or VoiceSettings()
         self._child: Child | None = None
+        self._voices: tuple[str, ...] = ()
         self._turn = threading.Condition()
         self._busy = False
         self._urgent = 0
@@ -111,8 +112,14 @@ class PyttsxVoice:
         """Whether the whole text would sound without asking the engine."""
         return all(self._kept(breath) for breath in self._breaths(text))
 
-    def set_rate(self, words_per_minute: int) -> None:
-        self._settings = replace(self._settings, words_per_minute=min(FASTEST, max(SLOWEST, words_per_minute)))
+    @property
+    def voices(self) -> tuple[str, ...]:
+        """Names of the English voices there are, the usual one (no name) first. None before it has first spoken."""
+        return self._voices
+
+    def adjust(self, settings: VoiceSettings) -> None:
+        pace = min(FASTEST, max(SLOWEST, settings.words_per_minute))
+        self._settings = replace(settings, words_per_minute=pace)
 
     def close(self) -> None:
         with self._turn:
@@ -203,6 +210,7 @@ class PyttsxVoice:
             install = _INSTALL.get(sys.platform, "Install espeak-ng")
             raise VoiceUnavailable(_NO_LIBRARY if ready["what"] == "library" else _NO_ENGINE.format(install=install))
         self._child = child
+        self._voices = ("", *ready["voices"])
         return child
 
     def _drop_child(self) -> None:
@@ -239,7 +247,7 @@ class SilentVoice:
     def prepare(self, texts: Iterable[str]) -> None:
         """Nothing takes any time here."""
 
-    def set_rate(self, words_per_minute: int) -> None:
+    def adjust(self, settings: VoiceSettings) -> None:
         """Nothing has a pace here."""
 
     def close(self) -> None:

@@ -8,6 +8,7 @@ can be killed.
 from __future__ import annotations
 
 import contextlib
+import re
 import sys
 import tempfile
 import wave
@@ -15,6 +16,8 @@ from pathlib import Path
 from typing import IO, Any
 
 from assistant.child import read_message, take_over_stdout, write_message
+
+ESPEAK_THROATS = ("en-us+f2", "en-us+m3", "en-us+f5", "en-us+m7")
 
 
 def main() -> None:
@@ -30,7 +33,7 @@ def main() -> None:
         write_message(messages, {"event": "missing", "what": "engine"})
         return
     uncut(engine)
-    write_message(messages, {"event": "ready"})
+    write_message(messages, {"event": "ready", "voices": english(engine)})
     with tempfile.TemporaryDirectory(prefix="tapehand-voice-") as folder:
         serve(engine, Path(folder) / "said.wav", messages)
 
@@ -42,18 +45,35 @@ def uncut(engine: Any) -> None:
     it. On a busy machine that cuts the new text off somewhere, about once in a hundred times (measured), and nothing
     tells. Here one text is over before the next begins, and who wants silence ends this process.
     """
-    driver = engine.proxy._driver
-    if type(driver).__name__ == "EspeakDriver":
-        driver.stop = lambda: None
+    if is_espeak(engine):
+        engine.proxy._driver.stop = lambda: None
+
+
+def english(engine: Any) -> list[str]:
+    """Names of the English voices; with espeak-ng some other throats first, since its voices differ by accent only."""
+    found = []
+    for voice in engine.getProperty("voices"):
+        if is_espeak(engine) and voice.id.endswith("en-us"):
+            continue  # the usual one
+        languages = " ".join(map(str, voice.languages or [])).lower()  # bytes with some drivers, text with others
+        if re.search(r"\ben\b", languages) or "english" in voice.name.lower():
+            found.append(voice.name)
+    return [*(ESPEAK_THROATS if is_espeak(engine) else ()), *found]
+
+
+def is_espeak(engine: Any) -> bool:
+    return type(engine.proxy._driver).__name__ == "EspeakDriver"
 
 
 def serve(engine: Any, file: Path, messages: IO[bytes]) -> None:
     """One message in, one out, until there are no more."""
-    voices = [(voice.id, f"{voice.id} {voice.name}".lower()) for voice in engine.getProperty("voices")]
+    voices = [(voice.id, f"{voice.id}\n{voice.name}".lower()) for voice in engine.getProperty("voices")]
     while (message := read_message(sys.stdin.buffer)) is not None:
         order = message.fields
         wanted, plus, variant = order["voice"].partition("+")  # "en-us+f3": espeak-ng's way to another throat
-        chosen = next((ident + plus + variant for ident, words in voices if wanted.lower() in words), None)
+        named = [ident for ident, words in voices if wanted.lower() in words.splitlines()]
+        alike = [ident for ident, words in voices if wanted.lower() in words]
+        chosen = next((ident + plus + variant for ident in [*named, *alike]), None)
         try:
             if chosen is not None:
                 engine.setProperty("voice", chosen)

@@ -278,6 +278,17 @@ def test_what_is_expected_goes_to_the_recogniser_and_rest_goes_back(bench: Calla
     assert one.ear.expected == ["answer", WAKE]
 
 
+def test_what_is_listened_for_at_rest_may_change(bench: Callable[..., Bench]) -> None:
+    one = bench(["tape hand", "next"], at_rest=None)
+    one.listener.rest_with(WAKE)
+    one.source.feed(sentence())
+    one.until(Woken)
+    one.listener.rest_with("request")
+    one.source.feed(sentence())
+    assert heard(one.until(HeardWords)) == ["next"]
+    assert one.ear.expected == [WAKE, "request"]
+
+
 def test_what_is_said_while_the_talk_key_goes_down_is_not_cut(bench: Callable[..., Bench]) -> None:
     one = bench(["next"], at_rest=None)
     one.source.feed(stretch(SILENCE, 1) + stretch(VOICE, 0.192))  # he began to speak before he pressed

@@ -10,14 +10,18 @@ from hypothesis import strategies as st
 
 from assistant.errors import Slip
 from assistant.keypad.bridge import Keypad, bench_of, key_effects, run_keys
+from assistant.keypad.jobs import JOBS
 from assistant.keypad.keys import Key, keyed
-from assistant.language.requests import Center, Hold, Measure
+from assistant.language.requests import Attention, Center, Hold, Manner, Measure
 from assistant.language.understanding import Understood
 from assistant.length import Length
-from assistant.session.effects import Hush, Say, Show, Sound
+from assistant.session.effects import Adjust, Hush, Say, Show, Sound
 from assistant.session.events import Heard, SpeechFinished
 from assistant.session.manners import Manners
 from assistant.session.session import Session
+from assistant.tape import THIRTY_SECONDS, Feet
+
+_SETTINGS = [job.name for job in JOBS].index("settings") % 9 + 1
 
 
 def session() -> Session:
@@ -134,6 +138,39 @@ def test_the_list_is_offered_as_numbered_choices():
     assert [choice.key for choice in listed.choices] == list("123456789")
     assert listed.choices[0].say == "center"
     assert answers("*2")[-1].say == "Equal parts. Equal parts of what?"
+
+
+@pytest.mark.parametrize(
+    ("keys", "says", "manners"),
+    [
+        ("1", "The voice? One: louder.", Manners()),
+        ("21", "Which tape? One: eighths.", Manners()),
+        ("23E", "Thirty-seconds from now on.", Manners(tape=THIRTY_SECONDS)),
+        ("32", "Always feet and inches.", Manners(feet=Feet.ALWAYS)),
+        ("43", "Your plus is a thirty-second.", Manners(plus=Length("1/32"))),
+        ("52", "Push to talk.", Manners(attention=Attention.PUSH)),
+        ("53", "Always listening.", Manners(attention=Attention.OPEN)),
+    ],
+)
+def test_everything_he_may_have_otherwise_can_be_keyed(keys, says, manners):
+    """The list of jobs, its last page, the last of them."""
+    at = session()
+    said = [answer.say for answer in answers(f"*-{_SETTINGS}{keys}", at)]
+    assert said[2].startswith("Change what? One: the voice. Two: the tape.")
+    assert any(words.startswith(says) for words in said), said
+    assert at.manners == manners or keys in ("1", "21")
+
+
+def test_the_voice_by_keys():
+    """Louder, softer, slower, faster, higher, deeper, another voice: in the order of their numbers."""
+    asked = []
+    for number in range(1, 8):
+        at = session()
+        effects = list(key_effects(at, f"*-{_SETTINGS}1{number}"))
+        asked += [effect.manner for effect in effects if isinstance(effect, Adjust)]
+        again = list(key_effects(at, "."))  # said again, not done again
+        assert not any(isinstance(effect, Adjust) for effect in again)
+    assert asked == [manner for manner in Manner if manner is not Manner.STOP]
 
 
 def test_every_key_cuts_what_is_being_said():

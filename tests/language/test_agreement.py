@@ -4,7 +4,7 @@ import random
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.language.grammar import ROOTS, load_english
@@ -53,6 +53,7 @@ def test_every_decimal_that_can_be_said_is_heard_as_itself(whole, part):
     assert found == Understood(Hold(Measure(length)))
 
 
+@settings(deadline=None)
 @given(st.integers(0, 999_999))
 def test_whole_numbers_use_only_words_of_the_grammar(number):
     assert set(speak_whole(number).replace("-", " ").split()) <= ENGLISH.words

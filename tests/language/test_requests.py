@@ -9,6 +9,8 @@ from assistant.language.requests import (
     PIECE,
     Add,
     AskEngineer,
+    Attend,
+    Attention,
     Center,
     Confirm,
     Convert,
@@ -29,6 +31,8 @@ from assistant.language.requests import (
     Print,
     Recall,
     Scratch,
+    SetFeet,
+    SetPlus,
     SetTape,
     Share,
     Sheet,
@@ -43,7 +47,7 @@ from assistant.language.requests import (
 from assistant.language.understand import complete, understand
 from assistant.language.understanding import Impossible, NotUnderstood, Unclear, Understood
 from assistant.length import Length
-from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form
+from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Feet, Form
 
 ENGLISH = load_english()
 
@@ -146,6 +150,18 @@ def outcome(text, expecting="request"):
         ("sixteenths tape", SetTape(SIXTEENTHS)),
         ("eighths tape", SetTape(EIGHTHS)),
         ("metric tape", SetTape(MILLIMETERS)),
+        ("higher", Manner.HIGHER),
+        ("deeper", Manner.DEEPER),
+        ("another voice", Manner.ANOTHER_VOICE),
+        ("always feet", SetFeet(Feet.ALWAYS)),
+        ("inches only", SetFeet(Feet.NEVER)),
+        ("feet or inches", SetFeet(Feet.SAID)),
+        ("my plus is a hair", SetPlus(Length(0))),
+        ("my plus is a sixty-fourth", SetPlus(Length("1/64"))),
+        ("my plus is a thirty-second", SetPlus(Length("1/32"))),
+        ("wake word on", Attend(Attention.WAKE)),
+        ("wake word off", Attend(Attention.OPEN)),
+        ("push to talk", Attend(Attention.PUSH)),
         ("what can I say", Help()),
         ("yes sir", Confirm(True)),
         ("yup", Confirm(True)),

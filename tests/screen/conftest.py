@@ -17,13 +17,16 @@ from assistant.board.port import MemoryBoard
 from assistant.desk import examples_of
 from assistant.keypad.keys import Press, keyed
 from assistant.language.grammar import Grammar, load_english
+from assistant.language.requests import Attention
 from assistant.screen.web import WebView
-from assistant.session.manners import Attention, Manners
+from assistant.session.manners import Manners
 from assistant.session.session import Session
 from assistant.settings import Settings
 
 ARTIFACTS = Path(os.environ.get("TAPEHAND_ARTIFACTS") or Path(__file__).parents[2] / "artifacts") / "screens"
 """Where the pictures of the screen are kept."""
+
+KEYS_ONLY = dict.fromkeys(Attention, "use the keys")
 
 
 PICTURES = Path(__file__).parent / "pictures"
@@ -39,7 +42,7 @@ class ShownBench:
         self.pressed: list[Press] = []
         manners = Manners(attention=Attention.PUSH, ask_plus=False)
         self.session = Session(manners, examples=examples_of(grammar))
-        self._bench = Bench(self.session, Keeper(MemoryBoard()), grammar, Settings(), waiting="use the keys")
+        self._bench = Bench(self.session, Keeper(MemoryBoard()), grammar, Settings(), waiting=KEYS_ONLY)
         self.view = WebView(self._press, port, voice, lan, talk_key)
         self._bench.views.append(self.view)
         self._thread = threading.Thread(target=self._bench.run)

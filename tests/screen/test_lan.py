@@ -15,7 +15,7 @@ from websockets.exceptions import ConnectionClosed, InvalidStatus
 from websockets.sync.client import ClientConnection, connect
 
 from assistant.keypad.keys import Key
-from assistant.screen.pairing import Pairing, own_address
+from assistant.screen.pairing import REST_SECONDS, Pairing, own_address
 from tests.screen.conftest import ShownBench
 
 DEADLINE = 10.0
@@ -111,14 +111,18 @@ def test_a_name_that_was_made_to_mean_this_computer_is_refused(bench: ShownBench
 
 
 def test_after_ten_wrong_tries_the_code_is_another() -> None:
+    """And for a minute nobody gets in: else a machine could try a thousand codes a second."""
     shown: list[str] = []
-    pairing = Pairing(shown.append)
+    now = [100.0]
+    pairing = Pairing(shown.append, lambda: now[0])
     assert pairing.tried(shown[-1])
     for _ in range(9):
         assert not pairing.tried("not the code")
     assert pairing.tried(shown[0])
     assert not pairing.tried("nor is this")
     assert len(shown) == 2
+    assert not pairing.tried(shown[1])
+    now[0] += REST_SECONDS
     assert pairing.tried(shown[1])
 
 

@@ -102,6 +102,21 @@ def test_there_are_no_files_but_the_four_of_the_page(bench: ShownBench, path: st
     assert answered(bench, path)[0] == 404
 
 
+@pytest.mark.parametrize(
+    ("path", "host"), [("/", None), ("/script.js", None), ("/none", None), ("/style.css/", None), ("/", "evil.example")]
+)
+def test_every_answer_has_the_headers_and_none_sends_him_on(bench: ShownBench, path: str, host: str | None) -> None:
+    status, text, headers = answered(bench, path, **({"Host": host} if host else {}))
+    assert status in (200, 403, 404)
+    assert headers["x-content-type-options"] == "nosniff"
+    assert headers["referrer-policy"] == "no-referrer"
+    assert headers["cache-control"] == "no-store"
+    assert headers["cross-origin-resource-policy"] == "same-origin"
+    assert "default-src 'none'" in headers["content-security-policy"]
+    assert not {"location", "server", "access-control-allow-origin"} & set(headers)
+    assert status == 200 or "<" not in text
+
+
 def test_nothing_of_the_page_may_come_from_elsewhere_or_stand_in_another(bench: ShownBench) -> None:
     policy = answered(bench, "/")[2]["content-security-policy"]
     assert {"default-src 'none'", "script-src 'self'", "frame-ancestors 'none'"} <= set(policy.split("; "))

@@ -10,6 +10,8 @@ from assistant.language.requests import (
     PIECE,
     Add,
     AskEngineer,
+    Attend,
+    Attention,
     Center,
     Choose,
     Confirm,
@@ -32,7 +34,10 @@ from assistant.language.requests import (
     Print,
     Recall,
     Scratch,
+    SetFeet,
+    SetPlus,
     SetTape,
+    Settings,
     Share,
     Sheet,
     StartOver,
@@ -60,7 +65,8 @@ from assistant.session.events import (
     WakeHeard,
     WindowClosed,
 )
-from assistant.tape import TAPES, Form
+from assistant.session.manners import PLUS_SIZES, SETTINGS
+from assistant.tape import TAPES, Feet, Form
 
 names = st.sampled_from(["leg", "rail", "plate"])
 _BOTTOMS = st.sampled_from([1, 2, 4, 8, 16, 32, 3, 5])
@@ -139,6 +145,8 @@ _changes = st.one_of(
     st.builds(Recall, names),
     st.builds(Done, names),
     st.builds(SetTape, st.sampled_from(TAPES)),
+    st.builds(SetFeet, st.sampled_from(list(Feet))),
+    st.builds(SetPlus, st.sampled_from(PLUS_SIZES)),
     st.builds(Correct, measures),
 )
 changes = named(_changes)
@@ -149,6 +157,8 @@ control = st.one_of(
     st.just(Scratch()),
     st.just(StartOver()),
     st.sampled_from(list(Manner)),
+    st.builds(Attend, st.sampled_from(list(Attention))),
+    st.builds(Settings, st.sampled_from(list(SETTINGS))),
     st.just(Help()),
     st.just(ListBoard()),
     st.builds(Print, st.sampled_from(list(Sheet))),

@@ -12,6 +12,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 from assistant.language.requests import (
     PIECE,
     Add,
+    Attention,
     Center,
     Correct,
     Hold,
@@ -35,16 +36,17 @@ from assistant.session.effects import (
     Show,
     Sound,
     StopListening,
+    Suit,
 )
 from assistant.session.events import BoardChanged
 from assistant.session.job import Job
-from assistant.session.manners import Attention, Manners
+from assistant.session.manners import Manners
 from assistant.session.session import Session
 from assistant.session.states import TABLE, State, kind_of
 from tests.session import strategies as bench_strategies
 from tests.session.bench import Bench, hold, m, unclear
 
-ORDER = [Hush, Adjust, Notice, Save, PutOnPaper, Show, Sound, Say, Listen, StopListening, Prepare]
+ORDER = [Hush, Adjust, Suit, Notice, Save, PutOnPaper, Show, Sound, Say, Listen, StopListening, Prepare]
 
 
 class AnyBench(RuleBasedStateMachine):
@@ -58,6 +60,7 @@ class AnyBench(RuleBasedStateMachine):
     @rule(event=bench_strategies.events)
     def anything(self, event):
         state, job, history = self.session.state, self.session.job, self.session.history
+        manners = self.session.manners
         self.effects = self.session.handle(event)
         assert isinstance(self.session.state, State)
         after, past = self.session.job, self.session.history
@@ -71,6 +74,8 @@ class AnyBench(RuleBasedStateMachine):
             assert (*past, after) == history or after.clean
         else:
             assert past[-1] == job
+        suits = [effect.manners for effect in self.effects if isinstance(effect, Suit)]
+        assert suits == ([self.session.manners] if self.session.manners != manners else [])
         assert ((after, past) != (job, history)) == any(isinstance(e, Save) for e in self.effects)
 
     @rule(name=bench_strategies.names, measure=bench_strategies.measures, there=st.booleans())

@@ -8,11 +8,13 @@ import mpmath
 import pytest
 
 from assistant.enclosure import hypotenuse, sqrt
+from assistant.language.requests import PIECE, Convert, Hold
 from assistant.layout.result import Exactly, Rounded, Value
 from assistant.length import Length
+from assistant.session.manners import Manners
 from assistant.session.reader import Reader, sentence
-from assistant.tape import MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Form, Lean
-from tests.session.bench import feet, m
+from assistant.tape import MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Feet, Form, Lean
+from tests.session.bench import Bench, feet, m
 
 READER = Reader(SIXTEENTHS, Length(0))
 
@@ -69,3 +71,31 @@ def test_sentences():
 def test_a_millimeter_that_no_fraction_of_an_inch_can_say_is_said_on_a_millimeter_tape():
     reader = Reader(MILLIMETERS, Length(0))
     assert reader.on_tape(m(Length.from_mm(600))) == "six hundred millimeters"
+
+
+# Feet and inches worked by hand: 76 1/2 is six foot and 4 1/2; 53 5/8 is four foot and 5 5/8.
+@pytest.mark.parametrize(
+    ("when", "size", "said", "tape", "beside"),
+    [
+        (Feet.SAID, m("53 5/8"), "fifty-three and five eighths", "53 5/8", "4'-5 5/8\""),
+        (Feet.SAID, feet("76 1/2"), "six foot four and a half", "6'-4 1/2\"", ""),
+        (Feet.ALWAYS, m("53 5/8"), "fifty-three and five eighths: four foot five and five eighths", "4'-5 5/8\"", ""),
+        (Feet.ALWAYS, m("7 1/2"), "seven and a half", '7 1/2"', ""),
+        (Feet.NEVER, feet("76 1/2"), "six foot four and a half: seventy-six and a half", "76 1/2", ""),
+        (Feet.NEVER, m("53 5/8"), "fifty-three and five eighths", "53 5/8", ""),
+    ],
+)
+def test_feet_where_he_wants_them_and_what_he_said_as_he_said_it(when, size, said, tape, beside):
+    reader = Reader(SIXTEENTHS, Length(0), when)
+    assert reader.said_and_found(size) == said
+    shown = reader.shown(Value("piece", size.length), size.form)
+    assert (shown.tape, shown.beside) == (tape, beside)
+
+
+def test_a_form_that_is_asked_for_goes_before_the_setting():
+    bench = Bench(Manners(feet=Feet.NEVER))
+    bench.hear(Hold(m("76 1/2")))
+    assert bench.hear(Convert(PIECE, Form.FEET)).values[0].tape == "6'-4 1/2\""
+    bench = Bench(Manners(feet=Feet.ALWAYS))
+    bench.hear(Hold(m("76 1/2")))
+    assert bench.hear(Convert(PIECE, Form.INCHES)).values[0].tape == "76 1/2"

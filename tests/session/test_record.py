@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from assistant.errors import BoardTooNew
 from assistant.language import requests
-from assistant.language.requests import Center, Hold, Keep, Named, Parts
+from assistant.language.requests import Center, Hold, Keep, Named, Parts, SetPlus
 from assistant.length import Length
-from assistant.session.deeds import Define, SetPlus, Totaled
+from assistant.session.deeds import Define, Totaled
 from assistant.session.events import Started
 from assistant.session.job import VERSION, Job
 from assistant.session.record import from_record, to_record

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.language.requests import Manner
+from assistant.language.requests import Attention, Manner
 from assistant.language.understanding import NotUnderstood, Understood
 from assistant.session.effects import (
     Adjust,
@@ -31,7 +31,7 @@ from assistant.session.events import (
     WakeHeard,
     WindowClosed,
 )
-from assistant.session.manners import Attention, Manners
+from assistant.session.manners import Manners
 from assistant.session.states import TABLE, State, kind_of
 from tests.session.bench import Bench, hold
 
@@ -228,7 +228,7 @@ def test_stop_is_at_once_and_says_nothing():
     assert bench.session.state is State.LISTENING
 
 
-@pytest.mark.parametrize("manner", [Manner.LOUDER, Manner.SOFTER, Manner.SLOWER, Manner.FASTER])
+@pytest.mark.parametrize("manner", [manner for manner in Manner if manner is not Manner.STOP])
 def test_the_voice_is_adjusted_before_it_speaks(manner):
     bench = Bench()
     answer = bench.hear(manner)

@@ -53,11 +53,23 @@ def test_said_twice_is_the_same_sound_without_asking_again(voice: PyttsxVoice) -
 
 def test_slower_is_longer(voice: PyttsxVoice) -> None:
     usual = voice.render(PHRASES[0]).seconds
-    voice.set_rate(100)
+    voice.adjust(VoiceSettings(words_per_minute=100))
     assert not voice.is_prepared(PHRASES[0])
     assert voice.render(PHRASES[0]).seconds > usual * 1.2
-    voice.set_rate(-5)  # as slow as it goes, and no nonsense
+    voice.adjust(VoiceSettings(words_per_minute=-5))  # as slow as it goes, and no nonsense
     assert usual * 1.2 < voice.render(PHRASES[0]).seconds < 20
+
+
+def test_every_voice_on_the_list_speaks_and_sounds_otherwise(voice: PyttsxVoice) -> None:
+    usual = voice.render(PHRASES[4])
+    names = voice.voices
+    assert names[0] == ""
+    assert len(set(names)) == len(names) > 1
+    sounds = {usual.pcm}
+    for name in names[1:6]:
+        voice.adjust(VoiceSettings(voice=name))
+        sounds.add(voice.render(PHRASES[4]).pcm)
+    assert len(sounds) == min(6, len(names))
 
 
 def test_pauses_are_as_long_as_the_settings_say() -> None:
