@@ -10,7 +10,7 @@ import math
 import random
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 
-__all__ = ["arc_costs", "measurement"]
+__all__ = ["arc_costs", "measurement", "usual_request"]
 
 _ONES = [
     "zero",
@@ -92,6 +92,12 @@ def measurement(rng: random.Random) -> str:
     return said + (rng.choice((" inch", " inches")) if rng.random() < 0.15 else "")
 
 
+def usual_request(rng: random.Random) -> str:
+    """One of the requests made most, about lengths as they are said off a tape."""
+    frame = rng.choice(_FRAMES)
+    return frame.format(*(measurement(rng) for _ in range(frame.count("{}"))), n=number(rng.randint(2, 12)))
+
+
 def arc_costs(
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
@@ -147,6 +153,5 @@ def _sentences(rng: random.Random, sampled: Callable[[random.Random], str]) -> I
     for _ in range(SAMPLES // 4):
         yield measurement(rng)
         yield measurement(rng)
-        frame = rng.choice(_FRAMES)
-        yield frame.format(*(measurement(rng) for _ in range(frame.count("{}"))), n=number(rng.randint(2, 12)))
+        yield usual_request(rng)
         yield sampled(rng)

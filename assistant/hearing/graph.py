@@ -36,6 +36,11 @@ SILENT = -math.log(0.5)
 WORD_COST = 2.0
 """Added cost of each word, in the units of scaled log likelihood; chosen on the development sets (models/LOG.md)."""
 
+TALK_COST, UNIT_COST = 17.0, 3.0
+"""Of talk that is not for us, and of each unit of it; chosen on the development sets (models/LOG.md)."""
+OTHER = "[unk]"
+"""Vosk's word for anything that is not in the grammar."""
+
 Arc = tuple[int, int, int, int, float]
 """From state, to state, label in, label out, cost."""
 
@@ -104,8 +109,9 @@ class Lexicon:
         return [2 + 4 * (u - 1) + p for u, p in zip(units, places, strict=True)]
 
 
-def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int]) -> tuple[list[Arc], dict[int, float]]:
-    """HCLr: a loop over every word. State 0 starts, state 1 stands between words.
+def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple[list[Arc], dict[int, float]]:
+    """HCLr: a loop over every word. State 0 starts, state 1 stands between words. ``other`` numbers talk that is not
+    for us: any string of units, each at a cost.
 
     Not determinized: words that begin alike have their own states, so no disambiguation symbols are needed.
     """
@@ -130,6 +136,16 @@ def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int]) -> tuple[list[Arc], 
                 state, cost, label = here, LEAVE, 0
             arcs.append((state, 1, 0, 0, LEAVE + SILENT))
             pause(state, LEAVE)
+    talk, count = count, count + 1
+    arcs.append((1, talk, 0, other, 0.0))
+    for unit in range(1, len(lexicon.units)):
+        phone = 2 + 4 * (unit - 1) + PLACES.index("internal")
+        here, count = count, count + 1
+        arcs.append((talk, here, 2 * phone, 0, UNIT_COST))
+        arcs.append((here, here, 2 * phone - 1, 0, STAY))
+        arcs.append((here, talk, 0, 0, LEAVE))
+    arcs.append((talk, 1, 0, 0, SILENT))
+    pause(talk, 0.0)
     return arcs, {1: 0.0}
 
 
@@ -195,20 +211,21 @@ def write_graph(
     lexicon = Lexicon.read(folder)
     words = sorted({word for state in going for word, _ in state})
     numbers = {word: i + 1 for i, word in enumerate(words)}
+    other = len(words) + 1
     graph = folder / "graph"
     (graph / "phones").mkdir(parents=True, exist_ok=True)
-    text = "".join(f"{word} {i}\n" for word, i in [("<eps>", 0), *numbers.items(), ("[unk]", len(words) + 1)])
+    text = "".join(f"{word} {i}\n" for word, i in [("<eps>", 0), *numbers.items(), (OTHER, other)])
     (graph / "words.txt").write_text(text, encoding="utf-8")
-    loop, between = word_arcs(lexicon, numbers)
+    loop, between = word_arcs(lexicon, numbers, other)
     (graph / "HCLr.fst").write_bytes(fst_bytes(loop, between, by_output=True))
     finals = frozenset(finals)
-    (graph / "Gr.fst").write_bytes(_priced(going, finals, numbers, arc_costs(going, finals, sampled)))
+    (graph / "Gr.fst").write_bytes(_priced(going, finals, numbers, other, arc_costs(going, finals, sampled)))
     for old in narrowed(folder).values():
         old.unlink()
     for point in points:
         ends = frozenset(point.finals)
         usual = arc_costs(point.going, ends, sampled, point.reply, point.share)
-        (graph / f"Gr.{point.rule}.fst").write_bytes(_priced(point.going, ends, numbers, usual))
+        (graph / f"Gr.{point.rule}.fst").write_bytes(_priced(point.going, ends, numbers, other, usual))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))
@@ -218,7 +235,12 @@ def _priced(
     going: Sequence[Sequence[tuple[str, int]]],
     finals: Iterable[int],
     numbers: Mapping[str, int],
+    other: int,
     usual: Callable[[int, str, int], float],
 ) -> bytes:
+    """Gr: a sentence of the grammar, or talk that is not for us, or nothing at all."""
     arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: WORD_COST + usual(state, word, to))
-    return fst_bytes(arcs, ends, by_output=False)
+    talk = len(going)
+    arcs.append((0, talk, other, other, 0.0))
+    # The cost comes at the end: at the beginning it would be more than the search's beam lets live.
+    return fst_bytes(arcs, {**ends, 0: 0.0, talk: TALK_COST}, by_output=False)

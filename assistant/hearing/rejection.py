@@ -95,18 +95,23 @@ class _Reader:
         return np.frombuffer(self.data, "<f4", count, self.at - 4 * count)
 
     def matrix(self) -> Floats:
-        """Single precision (FM), or 16 bits an element between the least and the greatest (CM2)."""
+        """Single precision (FM), or a byte an element on a scale of four marks a column (CM)."""
         if self.data[self.at : self.at + 3] == b"FM ":
             self.at += 3
             rows, columns = self.integer(), self.integer()
             self.at += 4 * rows * columns
             full: Floats = np.frombuffer(self.data, "<f4", rows * columns, self.at - 4 * rows * columns)
             return full.reshape(rows, columns)
-        self.find(b"CM2 ")
+        self.find(b"CM ")
         low, span, rows, columns = struct.unpack_from("<ffii", self.data, self.at)
-        levels = np.frombuffer(self.data, "<u2", rows * columns, self.at + 16)
-        self.at += 16 + 2 * rows * columns
-        scaled: Floats = low + levels.reshape(rows, columns).astype(np.float32) * np.float32(span / 65535)
+        marks = np.frombuffer(self.data, "<u2", 4 * columns, self.at + 16).reshape(columns, 4)
+        levels = np.frombuffer(self.data, np.uint8, rows * columns, self.at + 16 + 8 * columns)
+        self.at += 16 + 8 * columns + rows * columns
+        least, quarter, upper, most = (low + marks.astype(np.float32) * np.float32(span / 65535)).T[:, None]
+        x = levels.reshape(columns, rows).T.astype(np.float32)
+        below, between = least + (quarter - least) * x / 64, quarter + (upper - quarter) * (x - 64) / 128
+        above = upper + (most - upper) * (x - 192) / 63
+        scaled: Floats = np.where(x <= 64, below, np.where(x <= 192, between, above))
         return scaled
 
 

@@ -21,6 +21,20 @@ SIZE = 1 << 17
 """Samples of the Fourier transform: a window and its echo."""
 
 
+NUMBERS = frozenset(
+    word
+    for row in (
+        "zero one two three four five six seven eight nine ten eleven twelve",
+        "thirteen fourteen fifteen sixteen seventeen eighteen nineteen",
+        "twenty thirty forty fifty sixty seventy eighty ninety hundred",
+        "half third quarter quarters eighth eighths sixteenth sixteenths foot feet inch inches",
+    )
+    for word in row.split()
+)
+MORE, COMMON = 3.0, 400
+"""How much oftener a number word is drawn than another as common; above COMMON tokens commoner counts no more."""
+
+
 @dataclass
 class Clip:
     start: int
@@ -98,8 +112,14 @@ def machine_noise(seed: int) -> np.ndarray:
     return (sound / (np.abs(sound).max() + 1e-9) * 30000).astype(np.int16)
 
 
-SHARES = {"libri": 0.34, "commands": 0.13, "nonnative": 0.10, "orders": 0.04, "syn": 0.24, "words": 0.12, "noise": 0.03}
-"""Windows by source."""
+SHARES = {"libri": 0.22, "commands": 0.14, "nonnative": 0.09, "orders": 0.03, "syn": 0.27, "words": 0.20, "noise": 0.05}
+"""Windows by source. "words" are single words of the language cut out of people's sentences and strung together."""
+OURS = ("commands", "syn", "words", "noise")
+"""Sources in which nothing but words of the language is said, or nothing at all."""
+MIXED = 0.5
+"""Share of "words" windows whose words come from many speakers: the rarer words have few."""
+Plan = tuple[str, list[tuple[int, int, int, float]]]
+"""Source, and the pieces of one window: start in it, start in the bank, samples in the window, speed."""
 
 
 def group(kind: str) -> str:
@@ -116,6 +136,7 @@ class Mixer:
         self.by_group: dict[str, list[int]] = {}
         self.by_speaker: dict[str, list[int]] = {}
         self.tokens: dict[str, list[tuple[int, int]]] = {}
+        self.by_word: dict[str, list[tuple[int, int]]] = {}
         for i, clip in enumerate(clips):
             g = group(clip.kind)
             if g != "noise" and not clip.words:
@@ -125,17 +146,31 @@ class Mixer:
             if g in ("libri", "nonnative", "commands"):
                 for word, s, e in clip.words:
                     if word in vocabulary and e - s > 9:
-                        self.tokens.setdefault(clip.speaker, []).append((clip.start + s * 160, (e - s) * 160))
+                        token = (clip.start + s * 160, (e - s) * 160)
+                        self.tokens.setdefault(clip.speaker, []).append(token)
+                        self.by_word.setdefault(word, []).append(token)
         self.tokens = {k: v for k, v in self.tokens.items() if len(v) > 5}
         self.many = [(k, len(v)) for k, v in self.tokens.items()]
+        self.words = list(self.by_word)
+        self.word_weights = [
+            min(len(self.by_word[w]), COMMON) ** 0.5 * (MORE if w in NUMBERS else 1) for w in self.words
+        ]
         here = {k: v for k, v in SHARES.items() if k in self.by_group or (k == "words" and self.tokens)}
         self.groups, self.weights = list(here), list(here.values())
         self.frequencies = torch.linspace(0, RATE / 2, SIZE // 2 + 1, device=bank.device)
 
-    def plan(self, rng: random.Random) -> list[tuple[int, int, int, float]]:
-        """Pieces of one window: start in it, start in the bank, samples in the window, speed."""
+    def plans(self, rng: random.Random, count: int) -> list[Plan]:
+        """Windows by source in their shares, those of OURS first, as many of them every time."""
+        ours = sum(w for g, w in zip(self.groups, self.weights, strict=True) if g in OURS) / sum(self.weights)
+        first = round(count * ours)
+        return [self._plan(rng, (i < first)) for i in range(count)]
+
+    def _plan(self, rng: random.Random, ours: bool) -> Plan:
         pieces: list[tuple[int, int, int, float]] = []
-        g = rng.choices(self.groups, self.weights)[0]
+        g = rng.choices(
+            self.groups, [w * ((g in OURS) == ours) for g, w in zip(self.groups, self.weights, strict=True)]
+        )[0]
+        mixed = rng.random() < MIXED
         speed = rng.choice((1.0, 1.0, rng.uniform(0.82, 1.22), rng.uniform(0.9, 1.1)))
         at = int(rng.uniform(0, 0.5) * RATE)
         if g == "words":
@@ -146,7 +181,8 @@ class Mixer:
             if at > WINDOW - RATE // 4:
                 break
             if g == "words":
-                start, n = rng.choice(self.tokens[speaker])
+                known = self.by_word[rng.choices(self.words, self.word_weights)[0]] if mixed else self.tokens[speaker]
+                start, n = rng.choice(known)
                 edge = int(rng.uniform(0, 0.04) * RATE)
                 start, n = max(0, start - edge), n + 2 * edge
             else:
@@ -164,19 +200,19 @@ class Mixer:
             at += n + int((rng.uniform(0, 0.12) if g == "words" else rng.uniform(0, 0.7)) * RATE)
             if g in ("syn", "words", "commands") and rng.random() < 0.12:
                 break
-        return pieces
+        return g, pieces
 
-    def batch(self, plans: list[list[tuple[int, int, int, float]]]) -> tuple[torch.Tensor, torch.Tensor]:
+    def batch(self, plans: list[Plan]) -> tuple[torch.Tensor, torch.Tensor]:
         """Clean windows (float, 16-bit scale) and where each sample comes from in the bank (-1: nowhere)."""
         device = self.bank.device
         table = np.zeros((len(plans), PIECES, 4))
         table[:, :, 0] = WINDOW * 2
-        for i, pieces in enumerate(plans):
+        for i, (_source, pieces) in enumerate(plans):
             table[i, : len(pieces)] = pieces
         pieces_on = torch.tensor(table, device=device)
         t = torch.arange(WINDOW, device=device)[None]
         source = torch.full((len(plans), WINDOW), -1.0, device=device, dtype=torch.float64)
-        for p in range(max(len(x) for x in plans)):
+        for p in range(max(len(pieces) for _source, pieces in plans)):
             into, start, n, speed = (pieces_on[:, p, k : k + 1] for k in range(4))
             inside = (t >= into) & (t < into + n)
             source = torch.where(inside, start + (t - into) * speed, source)

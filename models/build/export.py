@@ -1,6 +1,6 @@
 """A trained network as a Vosk model folder: ``python -m models.build export TRAINED.pt UNITS.json FOLDER [SCALE]``.
 
-Norms fold into the matrices before them, so the folder's scores are the network's (tests/models checks 1e-3).
+The folder's scores are those of the finished network (tests/models checks 1e-3).
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from assistant.hearing.graph import Point, write_graph
 from assistant.language.grammar import Grammar, load_english
 from models.build import kaldi
 from models.build.lexicon import PHONES, Guesser, dictionary
-from models.build.network import CONTEXT, DILATIONS, FIRST, RESIDUAL
+from models.build.network import COEFFICIENTS, CONTEXT, DILATIONS, FIRST, NORM_FLOOR, RESIDUAL
 from models.build.texts import LATER
 
 MFCC = (
@@ -34,19 +34,36 @@ DECODER = (
 SCALE = 0.4
 
 
-def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, bytes]]]:
-    """Description lines and components."""
+def finished(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    """A trained network's state as it ships: norms folded into the matrices before them, which are then rounded to a
+    byte an element, all but the first and the last."""
+    done = dict(state)
 
-    def folded(weights: np.ndarray, bias: np.ndarray | float, norm: str) -> tuple[np.ndarray, np.ndarray]:
-        gain = state[f"{norm}.weight"] / np.sqrt(state[f"{norm}.running_var"] + 1e-5)
-        return weights * gain[:, None], (bias - state[f"{norm}.running_mean"]) * gain + state[f"{norm}.bias"]
+    def fold(norm: str, name: str, weights: np.ndarray, bias: np.ndarray | float, exact: bool = False) -> None:
+        gain = state[f"{norm}.weight"] / np.sqrt(state[f"{norm}.running_var"] + NORM_FLOOR)
+        scaled = weights * gain[:, None]
+        done[name] = scaled if exact else kaldi.rounded(scaled)
+        done[f"{norm}.bias"] = (bias - state[f"{norm}.running_mean"]) * gain + state[f"{norm}.bias"]
+        done[f"{norm}.weight"], done[f"{norm}.running_mean"] = np.ones_like(gain), np.zeros_like(gain)
+        done[f"{norm}.running_var"] = np.full_like(gain, 1 - NORM_FLOOR)
+
+    first = state["first.weight"].reshape(-1, FIRST, COEFFICIENTS) / state["deviation"]
+    shift = -(first * state["mean"]).sum((1, 2))
+    fold("first_norm", "first.weight", first.reshape(len(first), -1), shift, exact=True)
+    done["mean"], done["deviation"] = np.zeros(COEFFICIENTS), np.ones(COEFFICIENTS)
+    for i in range(len(DILATIONS)):
+        done[f"down.{i}.weight"] = kaldi.rounded(state[f"down.{i}.weight"])
+        fold(f"norm.{i}", f"up.{i}.weight", state[f"up.{i}.weight"], 0.0)
+    return done
+
+
+def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, bytes]]]:
+    """Description lines and components of a finished state."""
 
     def beside(name: str, step: int) -> str:
         return f"Append(Offset({name}, {-step}), {name}, Offset({name}, {step}))"
 
-    first = state["first.weight"].reshape(-1, FIRST, 40) / state["deviation"]
-    weights, bias = folded(first.reshape(len(first), -1), -(first * state["mean"]).sum((1, 2)), "first_norm")
-    width, outputs = len(first), len(state["out.bias"])
+    width, outputs = len(state["first.weight"]), len(state["out.bias"])
     seen = ", ".join("input" if i == 0 else f"Offset(input, {i})" for i in range(-(FIRST // 2), FIRST // 2 + 1))
     nodes = ["input-node name=input dim=40"]
     parts: list[tuple[str, bytes]] = []
@@ -55,14 +72,17 @@ def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, by
         parts.append((name, part))
         nodes.append(f"component-node name={name} component={name} input={fed}")
 
-    add("affine0", kaldi.affine(weights, bias, exact=True), f"Append({seen})")
+    add("affine0", kaldi.affine(state["first.weight"], state["first_norm.bias"], exact=True), f"Append({seen})")
     add("relu0", kaldi.nonlinear("RectifiedLinearComponent", width), "affine0")
     now, fed = "relu0", "relu0"
     for i, step in enumerate(DILATIONS):
         narrow = state[f"down.{i}.weight"]
         add(f"narrow{i + 1}", kaldi.affine(narrow, np.zeros(len(narrow))), fed)
-        weights, bias = folded(state[f"up.{i}.weight"], 0.0, f"norm.{i}")
-        add(f"affine{i + 1}", kaldi.affine(weights, bias), beside(f"narrow{i + 1}", 3 * step))
+        add(
+            f"affine{i + 1}",
+            kaldi.affine(state[f"up.{i}.weight"], state[f"norm.{i}.bias"]),
+            beside(f"narrow{i + 1}", 3 * step),
+        )
         add(f"relu{i + 1}", kaldi.nonlinear("RectifiedLinearComponent", width), f"affine{i + 1}")
         fed = f"Sum(Scale({RESIDUAL}, {now}), relu{i + 1})"
         now = f"relu{i + 1}"
@@ -72,15 +92,20 @@ def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, by
     return nodes, parts
 
 
-def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None:
+def trained_state(trained: str) -> tuple[dict[str, np.ndarray], np.ndarray]:
+    """A saved network, finished, and its priors."""
     saved = torch.load(trained, map_location="cpu", weights_only=True)
-    state = {k: v.double().numpy() for k, v in saved["state"].items()}
+    state = finished({k: v.double().numpy() for k, v in saved["state"].items()})
+    return state, np.exp(saved["prior"].double().numpy())
+
+
+def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None:
+    state, prior = trained_state(trained)
     own = json.loads(Path(units).read_text())
     target = Path(folder)
     for part in ("am", "conf", "graph"):
         (target / part).mkdir(parents=True, exist_ok=True)
     outputs = [0] + [u for u in range(1, len(own)) for _ in range(4)]
-    prior = np.exp(saved["prior"].double().numpy())
     nodes, parts = network(state)
     (target / "am/final.mdl").write_bytes(kaldi.model(outputs, nodes, parts, CONTEXT, prior))
     (target / "conf/mfcc.conf").write_text(MFCC.replace(" ", "\n") + "\n")

@@ -1,4 +1,4 @@
-"""What the trained network makes of a fixed sound, for the tests: ``python -m models.build fixture TRAINED.pt OUT.npz``."""
+"""What the finished network makes of a fixed sound, for the tests: ``python -m models.build fixture TRAINED.pt OUT.npz``."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import kaldi_native_fbank
 import numpy as np
 import torch
 
+from models.build.export import trained_state
 from models.build.features import Mfcc
 from models.build.network import Network, padded
 
@@ -20,9 +21,9 @@ def sound() -> np.ndarray:
 
 
 def main(trained: str, out: str) -> None:
-    saved = torch.load(trained, map_location="cpu", weights_only=True)
-    net = Network(len(saved["prior"]))
-    net.load_state_dict({k: v.float() if v.is_floating_point() else v for k, v in saved["state"].items()})
+    state, prior = trained_state(trained)
+    net = Network(len(prior))
+    net.load_state_dict({k: torch.tensor(np.asarray(v)).float() for k, v in state.items()})
     net.eval()
     samples = sound()
     options = kaldi_native_fbank.MfccOptions()

@@ -38,12 +38,54 @@ def vector(values: Sequence[float] | np.ndarray) -> bytes:
 
 
 def compressed(matrix: np.ndarray) -> bytes:
-    """CM2: 16 bits an element between the least and the greatest."""
+    """CM: a byte an element, on a scale of each column's own quartiles."""
+    low, span, marks, levels = _scaled(matrix)
+    rows, columns = levels.shape
+    header = struct.pack("<ffii", low, span, rows, columns)
+    return b"CM " + header + marks.T.astype("<u2").tobytes() + levels.T.astype(np.uint8).tobytes()
+
+
+def rounded(matrix: np.ndarray) -> np.ndarray:
+    """What is read back of ``compressed``."""
+    low, span, marks, levels = _scaled(matrix)
+    at = (low + marks * np.float32(span / 65535)).astype(np.float32)
+    return expanded(at, levels)
+
+
+def expanded(marks: np.ndarray, levels: np.ndarray) -> np.ndarray:
+    """Levels (rows x columns, 0 to 255) on the scale of four marks a column (4 x columns)."""
+    low, quarter, upper, high = (row[None] for row in marks)
+    x = levels.astype(np.float32)
+    return np.where(
+        x <= 64,
+        low + (quarter - low) * x / 64,
+        np.where(x <= 192, quarter + (upper - quarter) * (x - 64) / 128, upper + (high - upper) * (x - 192) / 63),
+    ).astype(np.float32)
+
+
+def _scaled(matrix: np.ndarray) -> tuple[float, float, np.ndarray, np.ndarray]:
+    """Least, span, each column's least, quartiles and greatest (0 to 65535 of the span), and elements' levels."""
     matrix = np.asarray(matrix, np.float32)
     low = float(matrix.min())
     span = float(matrix.max()) - low or 1e-5
-    levels = np.clip(np.round((matrix - low) / span * 65535), 0, 65535).astype("<u2")
-    return b"CM2 " + struct.pack("<ffii", low, span, *matrix.shape) + levels.tobytes()
+    ordered = np.sort(matrix, 0)
+    last = len(ordered) - 1
+    picked = ordered[[0, last // 4, 3 * last // 4, last]]
+    marks = np.clip(np.round((picked - low) / span * 65535), 0, 65535)
+    for k in range(1, 4):  # each scale needs some width
+        marks[k] = np.maximum(marks[k], marks[k - 1] + 1)
+    at = low + marks * (span / 65535)
+    x = matrix
+    levels = np.where(
+        x < at[1],
+        np.clip(np.round((x - at[0]) / (at[1] - at[0]) * 64), 0, 64),
+        np.where(
+            x < at[2],
+            64 + np.clip(np.round((x - at[1]) / (at[2] - at[1]) * 128), 0, 128),
+            192 + np.clip(np.round((x - at[2]) / (at[3] - at[2]) * 63), 0, 63),
+        ),
+    )
+    return low, span, marks, levels
 
 
 def transition_model(outputs: Sequence[int]) -> bytes:

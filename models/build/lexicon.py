@@ -15,6 +15,8 @@ from pathlib import Path
 
 import numpy as np
 
+from assistant.language.grammar import load_english
+
 PHONES = [
     "AA",
     "AE",
@@ -225,7 +227,7 @@ def main(human: str, syn: str, out: str) -> None:
         for row in csv.DictReader(open(f"{human}/manifest.tsv"), delimiter="\t", quoting=csv.QUOTE_NONE)
     ] + [line.split("\t")[1] for line in open(f"{syn}/manifest.tsv")]
     known, guess = dictionary(), Guesser()
-    words = {word for text in texts for word in spoken(text)}
+    words = load_english().words | {word for text in texts for word in spoken(text)}
     said = {word: known.get(word) or (guess(word.replace("'", "")),) for word in sorted(words)}
     Path(out).write_text(json.dumps(said))
     print(len(said), "words,", sum(w not in known for w in said), "guessed")

@@ -5,13 +5,15 @@ from __future__ import annotations
 import torch
 from torch import nn
 
-WIDTH, BOTTLENECK, COEFFICIENTS = 768, 160, 40
+WIDTH, BOTTLENECK, COEFFICIENTS = 1024, 192, 40
 FIRST = 7
 """Frames the first layer sees."""
-DILATIONS = (1, 1, 1, 1, 1, 2, 2, 2, 2)
+DILATIONS = (1, 1, 1, 1, 1, 1, 1, 1, 1, 2, 2)
 """By layer, in output frames of 30 ms."""
 CONTEXT = FIRST // 2 + 3 * sum(DILATIONS)
 RESIDUAL = 0.66
+NORM_FLOOR = 1e-5
+"""Added to a batch norm's variance: PyTorch's own."""
 
 
 def normalized(norm: nn.BatchNorm1d, x: torch.Tensor) -> torch.Tensor:

@@ -159,10 +159,10 @@ TRAINING: tuple[tuple[str, Callable[[], Voice], float], ...] = (
     ("flite_slt", lambda: flite("slt"), 30),
     ("flite_rms", lambda: flite("rms"), 30),
     ("flite_awb", lambda: flite("awb"), 30),
-    ("flite_kal16", lambda: flite("kal16"), 25),
+    ("flite_kal16", lambda: flite("kal16"), 20),
     ("espeak", espeak, 60),
     ("piper_joe", piper, 40),
-    ("festival_slt_hts", lambda: festival("cmu_us_slt_arctic_hts"), 15),
+    ("festival_slt_hts", lambda: festival("cmu_us_slt_arctic_hts"), 12),
 )
 """Voice, maker, minutes at most. espeak is under 30 percent of the whole."""
 OUTSIDE: tuple[tuple[str, Callable[[], Voice], float], ...] = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
+from assistant.hearing.arc_costs import measurement, usual_request
 from assistant.language.grammar import Grammar
 
 LATER = [
@@ -47,13 +48,18 @@ LATER = [
 """Words of layout tasks not yet in the grammar, so that adding them needs a new graph and no new training."""
 
 _ROOTS = ("request", "request", "request", "request", "answer", "wake")
+_USUAL = 0.55
+"""Share of measurements and the requests made most; the rest is any sentence of the grammar."""
 
 
 def sentences(grammar: Grammar, seed: int) -> Iterator[str]:
     """Endless sentences of the grammar, one in twelve with a word of a later task put among measurements."""
     rng = random.Random(seed)
     while True:
-        words = grammar.sample(rng, rng.choice(_ROOTS)).split()
+        if rng.random() < _USUAL:
+            words = rng.choice((measurement, measurement, usual_request))(rng).split()
+        else:
+            words = grammar.sample(rng, rng.choice(_ROOTS)).split()
         if rng.random() < 1 / 12:
             words = [rng.choice(LATER), *words[: rng.randint(1, 4)], rng.choice(LATER)]
         if 1 <= len(words) <= 14:

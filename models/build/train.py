@@ -1,14 +1,14 @@
-"""Train on a GPU: ``python -m models.build train LEXICON BOOT OUT SECONDS PACK...``.
+"""Train on a GPU: ``python -m models.build train LEXICON EARLIER OUT SECONDS PACK...``.
 
-1. A seed network learns 39 phones and silence from the pocketsphinx alignment of a part of the human speech.
-2. It aligns every clip (any pronunciation, silence between words where there is one).
-3. Units are made: a phone with the one before it in the word where people said it often enough, else alone. (With the
-   one after it too, "sixty" and "sixteen" end in units that differ by word and not by sound: models/LOG.md.) The
-   network learns them from fresh augmented windows.
-4. It aligns everything again, then learns whole sequences (maximum mutual information against a bigram of units).
+1. An earlier model (a folder, the shipped one) aligns every clip: any pronunciation, silence between words where there
+   is one.
+2. Units are made: a phone with the one before it in the word where people said it often enough, else alone. (With the
+   one after it too, "sixty" and "sixteen" end in units that differ by word and not by sound: models/LOG.md.) A network
+   learns them from fresh augmented windows, aligns everything again, and learns on.
+3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
+   words are said, against a bigram of units elsewhere.
 
-Writes OUT/ce.pt and OUT/mmi.pt (half precision) and OUT/units.json. ``refine`` starts at step 3 from an earlier network:
-``python -m models.build refine LEXICON BOOT OUT SECONDS EARLIER.pt ITS_UNITS.json PACK...``.
+Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision).
 """
 
 from __future__ import annotations
@@ -19,7 +19,9 @@ import math
 import random
 import time
 from collections import Counter
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from itertools import islice
 from multiprocessing import Pool
 from pathlib import Path
 
@@ -28,23 +30,31 @@ import torch
 from torch.nn.functional import cross_entropy
 
 from assistant.language.grammar import load_english
-from models.build.align import PHONE, chain, viterbi
-from models.build.augment import RATE, WINDOW, Clip, Mixer, group, load, machine_noise
+from models.build.align import PHONE, Chain, chain, viterbi
+from models.build.augment import OURS, RATE, WINDOW, Clip, Mixer, Plan, group, load, machine_noise
+from models.build.earlier import Earlier, by_phone
 from models.build.features import Mfcc
 from models.build.lexicon import PHONES, spoken
 from models.build.network import Network, padded
-from models.build.texts import LATER
+from models.build.texts import LATER, sentences
+from models.build.word_loop import LEAST, WordLoop, spelled
 
 BATCH = 96
 OFTEN = 150
 """Human tokens that give a unit outputs of its own."""
 UNKNOWN = -100
+PAIRS = 40000
+"""Sentences from which the word loop learns what follows what."""
 MADE_NOISES = 240
 """Eight seconds each."""
 
 
+Total = Callable[[torch.Tensor], torch.Tensor]
+Rivals = tuple[int, Total, Total, torch.Tensor]
+
+
 class Trainer:
-    def __init__(self, lexicon: Path, boot: Path, packs: list[Path], seed: int = 1) -> None:
+    def __init__(self, lexicon: Path, packs: list[Path], seed: int = 1) -> None:
         self.device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
         torch.manual_seed(seed)
         torch.backends.cuda.matmul.allow_tf32 = True
@@ -61,27 +71,15 @@ class Trainer:
         self.real = len(real)
         self.bank = bank.to(self.device)
         self.mfcc = Mfcc().to(self.device)
-        self.vocabulary = load_english().words | set(LATER)
+        self.grammar = load_english()
+        self.vocabulary = self.grammar.words | set(LATER)
         self.labels = torch.full((len(bank) // 160,), UNKNOWN, dtype=torch.int16)
-        first = json.loads(boot.read_text())
-        for clip in self.clips:
-            if clip.kind == "noise":
-                self.labels[clip.start // 160 : (clip.start + clip.samples) // 160] = 0
-            elif clip.path in first:
-                self._boot(clip, first[clip.path])
-        self.labels = self.labels.to(self.device)
         print(len(self.clips), "clips", len(self.bank) // RATE // 60, "min", flush=True)
-
-    def _boot(self, clip: Clip, phones: list[tuple[str, int, int]]) -> None:
-        for phone, s, e in phones:
-            self.labels[clip.start // 160 + s : clip.start // 160 + e] = PHONE.get(phone, 0)
-        heard = [(s, e) for phone, s, e in phones if phone in PHONE]
-        clip.words = [(clip.text, heard[0][0], heard[-1][1])]
 
     def mixer(self) -> Mixer:
         return Mixer(self.bank, self.clips, self.noise, self.real, self.vocabulary)
 
-    def windows(self, mixer: Mixer, plans: list) -> tuple[torch.Tensor, torch.Tensor]:
+    def windows(self, mixer: Mixer, plans: list[Plan]) -> tuple[torch.Tensor, torch.Tensor]:
         with torch.no_grad():
             clean, source = mixer.batch(plans)
             features = self.mfcc(mixer.mixed(clean, self.np_rng))
@@ -91,8 +89,12 @@ class Trainer:
             labels = torch.where(centers < 0, 0, self.labels[(centers.clamp(min=0) // 160)].long())
         return features, labels
 
-    def learn(self, net: Network, seconds: float, rate: float, bigram: torch.Tensor | None = None) -> Network:
-        """Cosine learning rate over ``seconds``; returns the running mean of the weights, norms measured anew."""
+    def learn(self, net: Network, seconds: float, rate: float, loop: WordLoop | None = None) -> Network:
+        """Cosine learning rate over ``seconds``; returns the running mean of the weights, norms measured anew.
+
+        With a ``loop``, whole sequences are learned, against it and a bigram of units.
+        """
+        against: Rivals | None = None
         mixer = self.mixer()
         optimizer = torch.optim.AdamW(net.parameters(), rate, weight_decay=0.01)
         mean = copy.deepcopy(net)
@@ -100,7 +102,7 @@ class Trainer:
         total = hit = count = tried = 0.0
         net.train()
         with ThreadPoolExecutor(2) as ahead:
-            make = lambda: [mixer.plan(self.rng) for _ in range(BATCH)]  # noqa: E731
+            make = lambda: mixer.plans(self.rng, BATCH)  # noqa: E731
             waiting = [ahead.submit(make) for _ in range(3)]
             while (part := (time.monotonic() - begin) / seconds) < 1:
                 plans = waiting.pop(0).result()
@@ -112,8 +114,10 @@ class Trainer:
                     scores = net(padded(features))
                 scores = scores.float()[:, : labels.shape[1]]
                 loss = cross_entropy(scores.flatten(0, 1), labels.flatten(), ignore_index=UNKNOWN)
-                if bigram is not None:
-                    loss = 0.1 * loss + self.sequence(scores, labels, bigram)
+                if loop is not None:
+                    if against is None:
+                        against = self.rivals(loop, scores, plans)
+                    loss = 0.1 * loss + self.sequence(scores, labels, *against)
                 optimizer.zero_grad()
                 loss.backward()
                 torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
@@ -149,39 +153,67 @@ class Trainer:
         net.dropout.eval()
         with torch.no_grad():
             for _ in range(40):
-                features, _labels = self.windows(mixer, [mixer.plan(self.rng) for _ in range(BATCH)])
+                features, _labels = self.windows(mixer, mixer.plans(self.rng, BATCH))
                 with torch.autocast(self.device.type, torch.bfloat16):
                     net(padded(features))
         for norm in norms:
             norm.momentum = 0.1
         return net.train()
 
-    def sequence(self, scores: torch.Tensor, labels: torch.Tensor, bigram: torch.Tensor) -> torch.Tensor:
-        """Maximum mutual information: how much likelier all unit sequences together are than the right one."""
+    def rivals(self, loop: WordLoop, scores: torch.Tensor, plans: list[Plan]) -> Rivals:
+        """What the right words compete with in a batch like this one, as CUDA graphs: they are thousands of small steps."""
+        ours = sum(source in OURS for source, _ in plans)
+        bigram = self.bigram(len(self.prior))
+
+        def graphed(total: Total, count: int) -> Total:
+            sample = scores.new_zeros(count, *scores.shape[1:]).requires_grad_()
+            return torch.cuda.make_graphed_callables(total, (sample,)) if sample.is_cuda else total
+
+        strings = graphed(lambda score: self.strings(score, bigram), len(plans) - ours)
+        return ours, graphed(loop.total, ours), strings, bigram
+
+    def sequence(
+        self,
+        scores: torch.Tensor,
+        labels: torch.Tensor,
+        ours: int,
+        words: Total,
+        strings: Total,
+        bigram: torch.Tensor,
+    ) -> torch.Tensor:
+        """Maximum mutual information: how much likelier all sequences together are than the right one.
+
+        The first ``ours`` windows compete with every string of words, the others with every string of units.
+        """
         score = torch.log_softmax(scores, 2) - self.prior
         mask = (labels >= 0).float()
         right = labels.clamp(min=0)
-        own = (score.gather(2, right[:, :, None])[:, :, 0] * mask).sum()
-        own = own + (bigram[right[:, :-1], right[:, 1:]] * mask[:, 1:] * mask[:, :-1]).sum()
-        own = own + (self.prior[right[:, 0]] * mask[:, 0]).sum()
+        own = score.gather(2, right[:, :, None])[:, :, 0]
+        every = torch.cat([words(score[:ours].contiguous()), strings(score[ours:].contiguous())])
+        other, at = mask[ours:], right[ours:]
+        pairs = (bigram[at[:, :-1], at[:, 1:]] * other[:, 1:] * other[:, :-1]).sum()
+        pairs = pairs + (self.prior[at[:, 0]] * other[:, 0]).sum()
+        return (((every - own) * mask).sum() - pairs) / mask.sum()
+
+    def strings(self, score: torch.Tensor, bigram: torch.Tensor) -> torch.Tensor:
+        """The log of all unit strings' likelihood together, a frame."""
         highest = score.amax(2).detach()
-        likely = (score - highest[:, :, None]).exp()
+        likely = (score - highest[:, :, None]).clamp(min=LEAST).exp()
         chances = bigram.exp()
         forward = likely[:, 0] * self.prior.exp()
         norm = forward.sum(1)
-        every = (norm.log() + highest[:, 0]) * mask[:, 0]
+        logs = [norm.log()]
         forward = forward / norm[:, None]
-        for t in range(1, scores.shape[1]):
+        for t in range(1, score.shape[1]):
             forward = (forward @ chances) * likely[:, t]
             norm = forward.sum(1) + 1e-20
-            every = every + (norm.log() + highest[:, t]) * mask[:, t]
+            logs.append(norm.log())
             forward = forward / norm[:, None]
-        return (every.sum() - own) / mask.sum()
+        return torch.stack(logs, 1) + highest
 
     @torch.no_grad()
-    def align(self, net: Network, to_phone: torch.Tensor | None) -> list[tuple[Clip, np.ndarray, object]]:
-        """Every clip's states by output frame; ``to_phone`` maps outputs to phones (None: they are phones)."""
-        net.eval()
+    def align(self, judge: Callable[[torch.Tensor], torch.Tensor]) -> list[tuple[Clip, np.ndarray, Chain]]:
+        """Every clip's states by output frame; ``judge`` gives phones' log likelihoods for MFCC."""
         todo = sorted((c for c in self.clips if c.kind != "noise"), key=lambda c: c.samples)
         found, scores_by_kind, lost = [], {}, Counter()
         batch = 128
@@ -200,11 +232,7 @@ class Trainer:
             for i, c in enumerate(some):
                 sound[i, : c.samples] = self.bank[c.start : c.start + c.samples].float()
             with torch.autocast(self.device.type, torch.bfloat16):
-                out = net(padded(self.mfcc(sound)))
-            score = torch.log_softmax(out.float(), 2)
-            if to_phone is not None:
-                score = torch.stack([torch.logsumexp(score[:, :, to_phone == p], 2) for p in range(len(PHONES) + 1)], 2)
-            score = score - self.phone_prior
+                score = judge(self.mfcc(sound)).float()
             lengths = [((c.samples - 400) // 160 + 1 + 2) // 3 for c in some]
             chains = [chain(c.text, self.said) for c in some]
             for clip, made, (path, mean) in zip(some, chains, viterbi(score, lengths, chains), strict=True):
@@ -230,7 +258,21 @@ class Trainer:
                 kept.append((clip, path, made))
         return kept
 
-    def label(self, aligned: list, unit: dict[tuple[int, int, int], int]) -> None:
+    def judge(self, net: Network, own: list[list[int]]) -> Callable[[torch.Tensor], torch.Tensor]:
+        """A network's log likelihoods of phones; its priors are ``self.prior``."""
+        net.eval()
+        phone = torch.tensor([p for _before, p, _after in own], device=self.device)
+        prior = self.prior.new_zeros(len(PHONES) + 1).index_add_(0, phone, self.prior.exp()).log()
+        return lambda features: by_phone(net(padded(features)), phone) - prior
+
+    def word_loop(self, unit: Units) -> WordLoop:
+        """Of the grammar's words and the one-word recordings'."""
+        heard = {word for clip in self.clips if group(clip.kind) == "commands" for word in spoken(clip.text)}
+        ways = spelled(sorted(self.vocabulary | heard), self.said, lambda *key: unit[key], PHONE)
+        usual = (text.split() for text in islice(sentences(self.grammar, 99), PAIRS))
+        return WordLoop(ways, usual, self.device)
+
+    def label(self, aligned: list[tuple[Clip, np.ndarray, Chain]], unit: Units) -> None:
         """Write labels and word times of an alignment; ``unit`` gives the output of (left, phone, right)."""
         labels = np.full(len(self.labels), UNKNOWN, np.int16)
         for clip, path, made in aligned:
@@ -254,7 +296,7 @@ class Trainer:
         mixer = self.mixer()
         counts = torch.zeros(outputs, device=self.device)
         for _ in range(40):
-            _, source = mixer.batch([mixer.plan(self.rng) for _ in range(BATCH)])
+            _, source = mixer.batch(mixer.plans(self.rng, BATCH))
             centers = source[:, 200::480]
             labels = torch.where(centers < 0, 0, self.labels[centers.clamp(min=0) // 160].long())
             counts += torch.bincount(labels[labels >= 0], minlength=outputs)
@@ -264,7 +306,7 @@ class Trainer:
         mixer = self.mixer()
         counts = torch.zeros(outputs * outputs, device=self.device)
         for _ in range(80):
-            _, source = mixer.batch([mixer.plan(self.rng) for _ in range(BATCH)])
+            _, source = mixer.batch(mixer.plans(self.rng, BATCH))
             centers = source[:, 200::480]
             labels = torch.where(centers < 0, 0, self.labels[centers.clamp(min=0) // 160].long())
             pair = (labels[:, :-1] * outputs + labels[:, 1:])[(labels[:, :-1] >= 0) & (labels[:, 1:] >= 0)]
@@ -276,9 +318,7 @@ class Trainer:
     def scale(self, net: Network) -> None:
         """Mean and deviation of the features over augmented windows."""
         mixer = self.mixer()
-        seen = torch.cat(
-            [self.windows(mixer, [mixer.plan(self.rng) for _ in range(BATCH)])[0].reshape(-1, 40) for _ in range(8)]
-        )
+        seen = torch.cat([self.windows(mixer, mixer.plans(self.rng, BATCH))[0].reshape(-1, 40) for _ in range(8)])
         net.mean.copy_(seen.mean(0))
         net.deviation.copy_(seen.std(0))
 
@@ -321,69 +361,21 @@ def save(path: Path, net: Network, prior: torch.Tensor) -> None:
     torch.save({"state": state, "prior": prior.cpu()}, path)
 
 
-def refine(lexicon: str, boot: str, out: str, seconds: str, earlier: str, its_units: str, *packs: str) -> None:
-    """More training of an earlier network; its last layer starts from the mean of the old units of each phone."""
+def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> None:
     whole, target = float(seconds), Path(out)
-    trainer = Trainer(Path(lexicon), Path(boot), [Path(p) for p in packs], seed=2)
-    old_units = json.loads(Path(its_units).read_text())
-    saved = torch.load(earlier, map_location=trainer.device, weights_only=True)
-    state = {k: v.float() if v.is_floating_point() else v for k, v in saved["state"].items()}
-    old = Network(len(old_units)).to(trainer.device)
-    old.load_state_dict(state)
-    to_phone = torch.tensor([x[1] for x in old_units], device=trainer.device)
-    prior = saved["prior"].to(trainer.device).exp()
-    trainer.phone_prior = prior.new_zeros(len(PHONES) + 1).index_add_(0, to_phone, prior).log()
-    aligned = trainer.align(old, to_phone)
+    trainer = Trainer(Path(lexicon), [Path(p) for p in packs])
+    aligned = trainer.align(Earlier(Path(earlier), trainer.device))
     by_key, own = units(aligned)
     (target / "units.json").write_text(json.dumps(own))
     print(len(own), "units", flush=True)
     trainer.label(aligned, by_key)
     net = Network(len(own)).to(trainer.device)
-    weights, bias = [], []
-    for left, phone, _ in own:
-        same = [i for i, x in enumerate(old_units) if x[1] == phone and (left < 0 or x[0] == left)]
-        same = same or [i for i, x in enumerate(old_units) if x[1] == phone]
-        share = prior[same] / prior[same].sum()
-        weights.append((share[:, None] * state["out.weight"][same]).sum(0))
-        bias.append((share * state["out.bias"][same]).sum())
-    state["out.weight"], state["out.bias"] = torch.stack(weights), torch.stack(bias)
-    net.load_state_dict(state)
+    trainer.scale(net)
     trainer.prior = trainer.priors(len(own))
-    net = trainer.learn(net, 0.72 * whole, 1.2e-3)
+    net = trainer.learn(net, 0.30 * whole, 1.5e-3)
+    trainer.label(trainer.align(trainer.judge(net, own)), by_key)
+    trainer.prior = trainer.priors(len(own))
+    net = trainer.learn(net, 0.30 * whole, 1.2e-3)
     save(target / "ce.pt", net, trainer.prior)
-    sequential = trainer.learn(copy.deepcopy(net), 0.28 * whole, 2e-4, trainer.bigram(len(own)))
-    save(target / "mmi.pt", sequential, trainer.prior)
-
-
-def main(lexicon: str, boot: str, out: str, seconds: str, *packs: str) -> None:
-    whole, target = float(seconds), Path(out)
-    trainer = Trainer(Path(lexicon), Path(boot), [Path(p) for p in packs])
-    phones = len(PHONES) + 1
-    plain = Units({(-1, p, -1): p for p in range(phones)})
-    seed = Network(phones, 384, 96).to(trainer.device)
-    trainer.scale(seed)
-    trainer.phone_prior = trainer.priors(phones)
-    seed = trainer.learn(seed, 0.10 * whole, 2e-3)
-    aligned = trainer.align(seed, None)
-    trainer.label(aligned, plain)
-    by_key, own = units(aligned)
-    print(len(own), "units", flush=True)
-    trainer.label(aligned, by_key)
-    net = Network(len(own)).to(trainer.device)
-    net.mean.copy_(seed.mean)
-    net.deviation.copy_(seed.deviation)
-    to_phone = torch.tensor([x[1] for x in own], device=trainer.device)
-
-    (target / "units.json").write_text(json.dumps(own))
-    trainer.prior = trainer.priors(len(own))
-    first = trainer.learn(net, 0.25 * whole, 1.5e-3)
-    trainer.phone_prior = (
-        trainer.priors(len(own)).exp().new_zeros(phones).index_add_(0, to_phone, trainer.prior.exp()).log()
-    )
-    aligned = trainer.align(first, to_phone)
-    trainer.label(aligned, by_key)
-    trainer.prior = trainer.priors(len(own))
-    net = trainer.learn(first, 0.33 * whole, 1.2e-3)
-    save(target / "ce.pt", net, trainer.prior)
-    sequential = trainer.learn(copy.deepcopy(net), 0.26 * whole, 3e-4, trainer.bigram(len(own)))
-    save(target / "mmi.pt", sequential, trainer.prior)
+    net = trainer.learn(net, 0.40 * whole, 3e-4, trainer.word_loop(by_key))
+    save(target / "mmi.pt", net, trainer.prior)
