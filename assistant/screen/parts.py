@@ -6,6 +6,7 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
+from assistant.language.speak import speak_whole
 from assistant.length import Length
 from assistant.screen.figures import Figures, figures
 from assistant.screen.icons import icon
@@ -34,6 +35,7 @@ def answer_part(answer: Answer) -> dict[str, Any]:
         "status": answer.status,
         "held": f'Holding {Length(answer.held)}"' if answer.held else "",
         "say": _beside_cautions(answer),
+        "walked": _tells_a_mark(answer),
         "cautions": list(answer.cautions),
         "choices": [
             {
@@ -56,6 +58,14 @@ def _beside_cautions(answer: Answer) -> str:
     for caution in answer.cautions:
         words = words.replace(caution, "")
     return " ".join(words.split())
+
+
+def _tells_a_mark(answer: Answer) -> bool:
+    """Whether what is said is the mark that is shown large, and which it is, and nothing that stands nowhere else."""
+    mark = large(answer)
+    if not isinstance(mark, ShownMark):
+        return False
+    return f"{speak_whole(mark.index)} of {speak_whole(mark.count)}" in answer.say.casefold()
 
 
 def picture_part(answer: Answer, studs: bool = False) -> dict[str, Any] | None:

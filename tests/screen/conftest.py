@@ -18,6 +18,7 @@ from assistant.desk import examples_of
 from assistant.keypad.keys import Press, keyed
 from assistant.language.grammar import Grammar, load_english
 from assistant.language.requests import Attention
+from assistant.printing.printer import Printer
 from assistant.screen.web import WebView
 from assistant.session.manners import Manners
 from assistant.session.session import Session
@@ -37,12 +38,20 @@ class ShownBench:
     """A whole bench with keys and screen, without sound."""
 
     def __init__(
-        self, grammar: Grammar, port: int = 0, voice: bool = False, lan: bool = False, talk_key: str = " "
+        self,
+        grammar: Grammar,
+        port: int = 0,
+        voice: bool = False,
+        lan: bool = False,
+        talk_key: str = " ",
+        printer: Printer | None = None,
     ) -> None:
         self.pressed: list[Press] = []
         manners = Manners(attention=Attention.PUSH, ask_plus=False)
         self.session = Session(manners, examples=examples_of(grammar))
-        self._bench = Bench(self.session, Keeper(MemoryBoard()), grammar, Settings(), waiting=KEYS_ONLY)
+        self._bench = Bench(
+            self.session, Keeper(MemoryBoard()), grammar, Settings(), waiting=KEYS_ONLY, printer=printer
+        )
         self.view = WebView(self._press, port, voice, lan, talk_key)
         self._bench.views.append(self.view)
         self._thread = threading.Thread(target=self._bench.run)

@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 import re
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from assistant.keypad.jobs import JOBS
 from assistant.keypad.keys import Key, Talk
+from assistant.printing.printer import ToFolder
 from assistant.session.answer import Answer
 from tests.screen.conftest import ARTIFACTS, PICTURES, ShownBench
 
@@ -104,6 +106,17 @@ def test_the_main_job_by_touch_alone(pages) -> None:
     sees(page, "", "#figures")
 
 
+def test_a_sheet_is_printed_from_the_list_of_jobs(pages, benches, tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))  # where no printer is
+    bench = benches(printer=ToFolder(tmp_path / "Tapehand"))
+    page = pages(at=bench, has_touch=True)
+    bench.keys("53.5/8E/7E*E")
+    page.locator("#actions [data-press='-']").tap()  # from the first page of jobs to the last
+    page.locator("#choices .choice", has_text="print a sheet").tap()
+    sees(page, "There is no printer here. Mark sheet one is in the folder Tapehand.", "#say")
+    assert (tmp_path / "Tapehand" / "mark-sheet-1.pdf").read_bytes().startswith(b"%PDF-")
+
+
 def test_numlock_off_types_the_same(pages, bench: ShownBench) -> None:
     page = pages()
     browser = page.context.new_cdp_session(page)
@@ -181,6 +194,7 @@ def test_a_restart_is_told_and_the_screen_comes_back_by_itself(pages, benches) -
     first.close()
     page.wait_for_selector("#alarm", state="visible")
     assert page.locator("#alarm").inner_text() == "Not connected"
+    page.screenshot(path=ARTIFACTS / "state-not-connected-1280x800.png")
     assert page.locator("#alarm").evaluate("node => getComputedStyle(node).borderTopWidth") != "0px"
     second = benches(port=first.view.port)
     second.keys("72EE")
@@ -196,6 +210,7 @@ def test_keys_that_go_nowhere_are_told_by_a_red_frame(pages) -> None:
     other.bring_to_front()
     page.wait_for_selector("#alarm", state="visible")
     assert page.locator("#alarm").inner_text() == "Touch the screen"
+    page.screenshot(path=ARTIFACTS / "state-touch-the-screen-1280x800.png")
     page.bring_to_front()
     page.wait_for_selector("#alarm", state="hidden")
 
@@ -270,10 +285,11 @@ def test_choices_are_numbers_pictures_and_words(pages) -> None:
 def test_words_from_outside_are_only_words(pages, bench: ShownBench) -> None:
     page = pages()
     evil = '<img src=x onerror="document.title=1"><svg onload="document.title=1">'
-    bench.view.answer(Answer(evil, "done", evil, cautions=(evil,)))
+    bench.view.answer(Answer(evil, "done", evil, cautions=(f"{evil}!",)))
     bench.view.notice(evil)
     sees(page, evil, "#notice")
     assert page.locator("#say").inner_text() == evil
+    assert page.locator("#cautions li").inner_text() == f"{evil}!"
     assert page.title() == "Tapehand"
 
 

@@ -84,6 +84,16 @@ def test_cautions_stand_beside_what_is_said(grammar: Grammar) -> None:
     assert part["say"] == "Forty-eight by twenty-four by a half plate: about one hundred sixty-four pounds."
 
 
+def test_a_mark_that_is_walked_to_is_told_from_a_message(grammar: Grammar) -> None:
+    desk = Desk(Settings(), grammar=grammar)
+    desk.ask("53 5/8 in three parts")
+    told = [
+        answer_part(desk.ask(words))["walked"] for words in ("next", "again", "where am i", "print the marks", "next")
+    ]
+    assert told == [True, True, True, False, True]
+    assert [answer_part(desk.ask(words))["walked"] for words in ("next", "how come")] == [False, False]
+
+
 def test_a_weight_is_shown_as_it_is_said(grammar: Grammar) -> None:
     answer = Desk(Settings(), grammar=grammar).ask("weigh 48 by 24 by a half plate")
     part = picture_part(answer)

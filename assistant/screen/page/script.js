@@ -119,7 +119,7 @@ const show = {
     bench.className = Object.entries({
       padded: bench.classList.contains("padded"), [answer.status]: true, asking: choices, bare, crowded,
       prompt: !choices && answer.status === "question", few: choices && choices < 5, showing: answer.steps.length,
-      cautioned: answer.cautions.length,
+      cautioned: answer.cautions.length, walked: answer.walked,
     }).filter(([, holds]) => holds).map(([name]) => name).join(" ");
     question = bare ? /^.*?[.?!](?=\s|$)/.exec(answer.say)?.[0] || answer.say : ""; // the rest is on the choices
     say("say", question || answer.say);
