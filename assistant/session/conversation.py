@@ -104,7 +104,8 @@ class Conversation:
             return self.question.expecting
         if self.job.string is not None:
             return "next_in_string"
-        return "walking" if self.job.at else "request"
+        marks_told = self._last is not None and len(self._last.marks) > 1
+        return "walking" if self.job.at or marks_told else "request"
 
     def resume(self) -> Answer:
         """Where we were."""

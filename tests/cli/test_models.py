@@ -19,6 +19,7 @@ import pytest
 
 from assistant import models
 from assistant.errors import ModelNotFetched, ModelUnusable, TapehandError
+from assistant.hearing.parcel import unpacked
 from tests.cli.conftest import REPOSITORY, Tapehand
 
 pytest.importorskip("vosk", reason="the voice parts are not installed")
@@ -38,7 +39,7 @@ def zipped(target: Path, keep: Callable[[str], bool] = lambda name: True, top: s
 @pytest.fixture(scope="module")
 def parcels(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("parcels")
-    strict = zipped(folder / "strict.zip")
+    strict = zipped(folder / "strict.zip", top="en")
     zipped(folder / "foreign.zip", lambda name: name not in ("tapehand.json", "graph/Gr.fst", "graph/lexicon.txt"))
     zipped(folder / "headless.zip", lambda name: name != "am/final.mdl")
     zipped(folder / "no-grammar.zip", lambda name: name != "graph/HCLr.fst")
@@ -99,7 +100,10 @@ def web(parcels: Path) -> Iterator[str]:
 
 
 def used(tapehand: Tapehand) -> list[str]:
-    return [model["name"] for model in tapehand("model", "--json").objects if model["used"]]
+    """As the list has it, read here: a command of its own takes a second."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TAPEHAND_MODELS", str(tapehand.models))
+        return [model.name for model in models.models(tapehand.settings) if model.used]
 
 
 def test_ours_is_listed_and_used(tapehand: Tapehand) -> None:
@@ -107,7 +111,6 @@ def test_ours_is_listed_and_used(tapehand: Tapehand) -> None:
     assert listed.status == 0
     assert listed.out.startswith("* en, ours: ")
     assert "knows all" in listed.out
-    assert used(tapehand) == ["en"]
 
 
 def test_one_from_the_web_is_tried_kept_and_used(tapehand: Tapehand, web: str) -> None:
@@ -122,16 +125,14 @@ def test_one_from_the_web_is_tried_kept_and_used(tapehand: Tapehand, web: str) -
     silence = tapehand.folder / "silence.wav"
     _write_silence(silence)
     assert tapehand("hear", str(silence), "--json").object["engine"] == "vosk"
-    assert tapehand("model", "use", "en").status == 0
-    assert used(tapehand) == ["en"]
-    assert tapehand("model", "use", "small-model").status == 0
-    assert used(tapehand) == ["small-model"]
     kept = sorted(tapehand.models.rglob("*"))
     failed = tapehand("model", "add", f"{web}/damaged.zip")  # of the same name
     assert failed.status == 2
     assert "damaged" in failed.err
     assert sorted(tapehand.models.rglob("*")) == kept
     assert used(tapehand) == ["small-model"]
+    assert tapehand("model", "use", "en").status == 0
+    assert used(tapehand) == ["en"]
 
 
 def _write_silence(path: Path) -> None:
@@ -142,13 +143,23 @@ def _write_silence(path: Path) -> None:
         out.writeframes(bytes(32000))
 
 
-def test_one_with_our_own_graph_from_a_file_and_from_a_folder(tapehand: Tapehand, parcels: Path) -> None:
-    assert tapehand("model", "add", str(parcels / "strict.zip")).status == 0
-    assert used(tapehand) == ["small-model"]
-    again = tapehand("model", "add", str(OURS), "--json")  # its name is taken by the one that ships
-    assert (again.object["name"], again.object["used"], again.object["ours"]) == ("en-added", True, False)
+def test_one_with_our_own_graph_from_a_zip_file(tapehand: Tapehand, parcels: Path) -> None:
+    ran = tapehand("model", "add", str(parcels / "strict.zip"), "--json")
+    added = {key: ran.object[key] for key in ("name", "used", "ours")}
+    assert added == {"name": "en-added", "used": True, "ours": False}  # its own name is that of the one that ships
     assert used(tapehand) == ["en-added"]
-    assert {path.name for path in tapehand.models.iterdir()} == {"small-model", "en-added"}
+    assert [path.name for path in tapehand.models.iterdir()] == ["en-added"]
+
+
+def test_a_folder_is_copied_whole_and_followed_nowhere(tmp_path: Path) -> None:
+    source = tmp_path / "mine"
+    shutil.copytree(OURS, source / "deep")
+    (source / "deep" / "elsewhere").symlink_to("/etc", target_is_directory=True)
+    (tmp_path / "here").mkdir()
+    found = unpacked(str(source), tmp_path / "here")
+    assert found == tmp_path / "here" / "deep"
+    ours = {path.relative_to(OURS) for path in OURS.rglob("*") if path.is_file()}
+    assert {path.relative_to(found) for path in found.rglob("*") if path.is_file()} == ours
 
 
 @pytest.mark.parametrize(

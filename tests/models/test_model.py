@@ -196,7 +196,8 @@ def spoken(sentences: list[str], folder: Path) -> list[Path]:
     reason="needs festival with the voice ked_diphone (Debian: festival, festvox-kdlpc16k)",
 )
 def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
-    """A hundred requests through ``tapehand hear``, 89 of them heard right when this was written: voice detector, endpoint, recogniser, acceptance, session.
+    """A hundred requests through ``tapehand hear``: voice detector, endpoint, recogniser, acceptance, session. Heard
+    right were 89 of them when this was written.
 
     Festival's ked_diphone said no training sentence. Right is what means what was said; what was asked again or cut
     in two is wrong.

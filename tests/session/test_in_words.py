@@ -73,3 +73,19 @@ def test_in_words(name):
     for words, say in CONVERSATIONS[name]:
         _, outcome = understand(load_english(), words, bench.session.expecting)
         assert bench.hear(outcome, words).say == say
+
+
+def test_between_marks_it_listens_for_next_above_all():
+    bench = Bench()
+    expected = {
+        "fifty three and five eighths": "request",
+        "in seven parts": "walking",
+        "next": "walking",
+        "six and three": "denominator",
+        "eighths": "request",  # another piece, with no marks of its own
+        "start a string": "next_in_string",
+    }
+    for words, rule in expected.items():
+        _, outcome = understand(load_english(), words, bench.session.expecting)
+        bench.hear(outcome, words)
+        assert bench.session.expecting == rule, words
