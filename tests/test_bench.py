@@ -11,14 +11,14 @@ from typing import Any
 import pytest
 
 from assistant import settings
-from assistant.bench import Bench, Hearing, Loudness, Quit, Trouble, Words
+from assistant.bench import Bench, BoardMoved, Hearing, Loudness, Quit, Trouble, Words
 from assistant.board.keeper import Keeper
 from assistant.board.port import MemoryBoard
 from assistant.board.sqlite import SqliteBoard
 from assistant.desk import as_settings, manners_of, taken_up
 from assistant.keypad.keys import Talk, keyed
 from assistant.language.grammar import load_english
-from assistant.language.requests import Attention, Manner
+from assistant.language.requests import Attention, Manner, Measure
 from assistant.language.understand import understand
 from assistant.language.understanding import Understood
 from assistant.length import Length
@@ -384,3 +384,25 @@ def test_it_is_deaf_while_it_speaks_but_not_with_a_headset(view: RememberedView)
         bench.post(Quit())
         bench.run()
         assert ("mute" in ears.told) is deaf
+
+
+def test_what_another_bench_does_to_the_board_is_taken_in_at_once(view: RememberedView, tmp_path: Path) -> None:
+    board, other = SqliteBoard(tmp_path / "board.db"), SqliteBoard(tmp_path / "board.db", jobs=False)
+    job, history = board.load()
+    bench = Bench(Session(Manners(ask_plus=False), job=job, history=history), Keeper(board), load_english(), Settings())
+    bench.views.append(view)
+    leg = Measure(Length("53 5/8"))
+    other.save(Job(kept=(("leg", leg),)), (other.load()[0],))
+    for happening in (heard("9 1/2"), BoardMoved(), heard("the leg"), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert view.answers[-1].say == "Leg: fifty-three and five eighths."
+    other.save(Job(), (Job(kept=(("leg", leg),)),))
+    for happening in (BoardMoved(), heard("scratch that"), heard("scratch that"), Quit()):
+        bench.post(happening)
+    bench.run()
+    assert view.notices == ["Another bench is done with leg."]
+    assert bench.session.job.clean
+    assert bench.session.job.kept == () == board.names()
+    board.close()
+    other.close()

@@ -29,6 +29,8 @@ __all__ = ["SqliteBoard"]
 LOCK_SECONDS = 2.0
 """How long to wait for another program to let go: longer, and he thinks he was not heard."""
 
+CLOSED = "The board is closed. Start Tapehand again."
+
 T = TypeVar("T")
 
 
@@ -130,11 +132,12 @@ class SqliteBoard:
         try:
             return self._owner.submit(mapped).result()
         except RuntimeError:  # the executor's, after close()
-            raise BoardError("The board is closed. Start Tapehand again.") from None
+            raise BoardError(CLOSED) from None
 
     @contextmanager
     def _transaction(self) -> Iterator[Connection]:
-        assert self._connection is not None
+        if self._connection is None or self._connection.closed:  # while the courier was still at it
+            raise BoardError(CLOSED)
         with self._connection.begin():
             yield self._connection
 

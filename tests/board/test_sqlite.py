@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import queue
 import sqlite3
+import threading
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -215,6 +217,22 @@ def test_a_closed_board_says_so(path: Path) -> None:
     board.close()
     with pytest.raises(BoardError, match=r"closed"):
         board.save(Job(), ())
+
+
+def test_closing_while_another_thread_is_at_the_board_costs_it_a_sentence(path: Path) -> None:
+    board = SqliteBoard(path)
+    told: queue.SimpleQueue[str] = queue.SimpleQueue()
+
+    def reads_without_end() -> None:
+        try:
+            while True:
+                board.names()
+        except BoardError as error:
+            told.put(str(error))
+
+    threading.Thread(target=reads_without_end, daemon=True).start()
+    board.close()
+    assert told.get(timeout=30) == "The board is closed. Start Tapehand again."
 
 
 sizes = st.fractions(min_value=0, max_value=12_000, max_denominator=1024).map(Length).map(Measure)

@@ -49,7 +49,7 @@ def test_only_an_export_is_imported(tapehand: Tapehand, content: bytes) -> None:
         ["board", "import"],
         ["board", "import", "not here.json"],
         ["board", "export", "no/such/folder/out.json"],
-        ["--board", "postgresql://bench/board", "board", "list"],
+        ["--board", "mysql://bench/board", "board", "list"],
         ["--board", "/dev/null/board.db", "board", "list"],
     ],
 )

@@ -174,7 +174,8 @@ def settings_cut_short(folder: Path) -> Iterator[str]:
     settings.create(path)
     settings.change(path, rate=120, volume=80)
     whole = path.read_bytes()
-    for length in range(len(whole)):
+    places = range(0, len(whole), 5)
+    for length in places:
         path.write_bytes(whole[:length])
         settings.read(path)  # whatever is left of it
     cut = whole.index(b"rate = 120") + len(b"rate =")
@@ -184,7 +185,7 @@ def settings_cut_short(folder: Path) -> Iterator[str]:
     assert bench.ended() == 0
     assert path.read_bytes() == whole[:cut]
     took = f"{bench.seconds_to_ready:.1f} s"
-    yield f"cut at each of its {len(whole)} bytes: starts with what is left, or the usual; {took}"
+    yield f"cut at each of {len(places)} places: starts with what is left, or the usual; {took}"
     yield bench.notices[0]
 
 

@@ -6,11 +6,13 @@ import pytest
 
 np = pytest.importorskip("numpy", reason="the voice extra is not installed")
 
+from assistant.errors import TapehandError  # noqa: E402
 from assistant.hearing.recogniser import ScriptedRecogniser  # noqa: E402
 from assistant.language.grammar import load_english  # noqa: E402
 from assistant.language.understand import understand  # noqa: E402
 from assistant.prove import hearing, language, sticks  # noqa: E402
 from assistant.prove.sets import Clip, mixed  # noqa: E402
+from assistant.prove.source import in_source  # noqa: E402
 from assistant.prove.table import Row, lines, percentile  # noqa: E402
 
 ENGLISH = load_english()
@@ -103,3 +105,8 @@ def test_words_one_sound_apart():
     ]
     rows = list(language.measure(ENGLISH))
     assert next(r.what for r in rows) == "size of the grammar"
+
+
+def test_a_table_that_is_not_there_says_where_it_is():
+    with pytest.raises(TapehandError, match=r"needs Tapehand's source: there, type \./tapehand prove --nothing\."):
+        in_source("nothing", quick=True)

@@ -246,3 +246,12 @@ def test_it_starts_where_it_left_off():
     fresh = Bench()
     fresh.send(Started())
     assert fresh.said == ["Ready."]
+
+
+@pytest.mark.parametrize("by", ["-", "asked,finished", "wake"], ids=["at rest", "in the window", "called"])
+def test_what_was_lost_with_the_recogniser_is_asked_for_again(by):
+    bench = _bench(Attention.OPEN, by)
+    for _ in range(3):  # and is no reason to send him to the keys
+        bench.send(Misheard("restarted"))
+        assert bench.shown.say == "I lost that: my hearing had to be started again. Say it again."
+        bench.send(SpeechFinished())
