@@ -132,7 +132,7 @@ def speak_exactly(length: Length, form: Form = Form.INCHES) -> str:
         if feet and not inches:
             return f"{speak_whole(feet)} foot"
         if feet:
-            after = f"and {_inches(inches)} inch" if inches < 1 else _inches(inches)
+            after = f"and {_inches(inches).removesuffix(' of an inch')} inch" if inches < 1 else _inches(inches)
             return f"{speak_whole(feet)} foot {after}"
     return _inches(length.inches)
 

@@ -202,11 +202,15 @@ def _pipe_miter(given: _Given) -> dict[str, Any]:
     return {"outside": _outside(given, "pipe"), "turn": given.degrees("turn"), "pieces": given.count("pieces")}
 
 
+_WALLS = {"std": "standard", "xs": "extra strong"}
+
+
 def _wall(given: _Given, of: pipe.Pipe) -> Length:
     """The wall of a pipe by its schedule, the standard one where none is given. Raises a Slip for one it has not."""
     wall = str(given.count("schedule")) if "schedule" in given else "std"
     if wall not in of.walls:
-        raise Slip(f"I have no schedule {wall} in that pipe. I know {', '.join(of.walls)}.")
+        known = ", ".join(_WALLS.get(name, name) for name in of.walls)
+        raise Slip(f"I have no schedule {_WALLS.get(wall, wall)} in that pipe. I know {known}.")
     return of.walls[wall]
 
 

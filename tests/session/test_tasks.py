@@ -107,7 +107,7 @@ CONVERSATIONS = {
         ("two at ten with kerf", "answer", "Two at ten, kerf a sixteenth: two pieces, total twenty and a sixteenth, twenty and an eighth with the last cut. Keep your line. Kerf goes in the scrap."),
         ("scratch that", "done", None),
         ("scratch that", "done", None),
-        ("what's on the board", "done", "On the board: kerf, an eighth."),
+        ("what's on the board", "done", "On the board: kerf, three sixteenths."),
     ],
     "a kerf nobody said is asked for before the nest": [
         ("nest", "refused", "There are no cuts to nest. Say how many, and at what length."),
@@ -229,6 +229,53 @@ def test_enter_alone_takes_the_piece_and_leaves_out_what_can_be():
     talk.say("four")
     answer = talk.bench.key(Go())
     assert [v.exact for v in answer.values][:2] == ["15", "4"]
+
+
+PROMPTED = {
+    "equal spaces": "fifty, six, no",
+    "equal holes": "fifty, no, twelve, one",
+    "pickets": "sixty, a half, four, edges, no",
+    "square": "forty, thirty, forty, thirty, fifty, fifty",
+    "diagonal": "forty, thirty",
+    "sticks": "twenty foot, three, an eighth, no",
+    "offcuts": "two, fifty",
+    "cut": "four, sixty",
+    "kerf": "an eighth",
+    "burn": "one",
+    "bevel": "two, twelve",
+    "bevel cut": "two, twelve, six, no",
+    "bolt circle": "nine and five eighths, eight",
+    "gage": "five and a half, eight",
+    "row of holes": "twenty, four, three, no",
+    "grid": "four, three, three, two, twelve, ten, no, no",
+    "three four five": "forty, forty nine",
+    "corner": "thirty six, forty eight, sixty",
+    "miter": "two, fifty, no, one end",
+    "pipe miter": "six, three, ninety degrees",
+    "offset": "twelve, forty five degrees, no, an eighth",
+    "rolling offset": "twelve, eighteen, forty five degrees, two and a half, no",
+    "quarter points": "six",
+    "saddle": "four, six, inside, no, sixty degrees",
+    "elbow": "six, ninety",
+    "bend": "a quarter, three, two, a quarter, no, aluminum",
+    "k factor": "point four two",
+    "ring": "outside, twenty four, a quarter, no",
+    "arc": "one hundred twenty, no, seventy five, twelve",
+    "camber": "three quarters, twenty foot",
+    "stairs": "nine foot four, ten, no, industrial, one and a quarter",
+    "stringer marks": "nine foot four, ten, fourteen",
+    "guard opening": "six",
+    "weigh": "one, ten, ten, a quarter",
+}
+
+
+@pytest.mark.parametrize(("name", "replies"), PROMPTED.items(), ids=PROMPTED)
+def test_a_task_asks_for_one_thing_at_a_time_and_then_answers(name, replies):
+    talk = Talk()
+    said = [name, *replies.split(", ")]
+    statuses = [talk.say(words).status for words in said]
+    assert statuses[:-1] == ["question"] * (len(said) - 1), list(zip(said, statuses, strict=True))
+    assert statuses[-1] in ("answer", "done")
 
 
 @pytest.mark.parametrize("kind", [kind for kind in TASKS if kind != "nest"])
