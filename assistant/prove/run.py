@@ -20,7 +20,7 @@ from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
-from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking
+from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking, speed
 from assistant.prove.table import Row, printed
 
 __all__ = ["run"]
@@ -33,14 +33,20 @@ _OTHERS_FIRST = 60
 WHISPER_FOLDER = "TAPEHAND_WHISPER"
 
 
-def run(only: str | None = None, quick: bool = False, model: str | None = None) -> int:
+def run(only: str | None = None, quick: bool = False, model: str | None = None, soak: float = 0.0) -> int:
     """Measure and print. Returns the exit status.
 
     Args:
         only: one of PARTS.
         quick: a few clips a set.
         model: the folder of a speech model to measure beside those under models/.
+        soak: hours of sound for a day in the shop, in place of everything else; 0 for none.
     """
+    if soak:
+        from assistant.prove import soak as day
+
+        print(printed([Row("measured on", machine.described(), ""), *day.measure(soak)]), flush=True)
+        return 0
     limit = _QUICK if quick else None
     grammar = load_english()
     rows: list[Row] = [Row("measured on", machine.described(), "")]
@@ -57,6 +63,8 @@ def run(only: str | None = None, quick: bool = False, model: str | None = None) 
         chosen.close()
     if "speaking" in parts:
         rows += speaking.measure()
+    if "speed" in parts:
+        rows += speed.measure(quick)
     if "screen" in parts:
         rows += screen.measure()
     if "machine" in parts:
