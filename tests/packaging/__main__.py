@@ -1,6 +1,7 @@
 """``python -m tests.packaging platforms``: whether every locked package has a wheel, by system and Python.
 
-``python -m tests.packaging pythons [3.10 ...]``: the tests of the pure parts on every Python from 3.10 that is on this computer.
+``python -m tests.packaging pythons [3.10 ...]``: the tests of the pure parts on every Python from
+3.10 that is on this computer.
 
 Both print a table. Both need uv and the network, and are too slow for every change.
 """
