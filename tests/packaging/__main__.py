@@ -71,7 +71,7 @@ def pythons() -> int:
     bad = 0
     for version in sys.argv[2:] or PYTHONS:
         with tempfile.TemporaryDirectory() as folder:
-            made = run(["uv", "venv", "--quiet", "--no-python-downloads", "--python", version, folder])
+            made = run(["uv", "venv", "--quiet", "--no-python-downloads", "--python", interpreter(version), folder])
             if made.returncode:
                 print(f"| {version} | not on this computer |", flush=True)
                 continue
@@ -82,6 +82,12 @@ def pythons() -> int:
             said = (done.stdout.strip() or done.stderr.strip()).splitlines()
             print(f"| {version} | {said[-1] if said else done.returncode} |", flush=True)
     return int(bad > 0)
+
+
+def interpreter(version: str) -> str:
+    """What to ask uv for: an interpreter that pyenv keeps, or the version."""
+    kept = sorted(Path.home().glob(f".pyenv/versions/{version}.*/bin/python"))
+    return str(kept[-1]) if kept else version
 
 
 def run(command: list[str]) -> subprocess.CompletedProcess[str]:
