@@ -31,7 +31,7 @@ from assistant.speaking.player import Loudspeaker
 from assistant.speaking.speaker import Speaker
 from assistant.speaking.voice import PyttsxVoice, VoiceSettings
 
-__all__ = ["HearingEars", "SpokenVoice", "voice_settings"]
+__all__ = ["HearingEars", "SpokenVoice", "happenings", "voice_settings"]
 
 
 _AT_REST = {Attention.WAKE: WAKE, Attention.PUSH: None, Attention.OPEN: "request"}
@@ -124,11 +124,11 @@ class HearingEars:
         self._listener.close()
 
     def _told(self, told: Told) -> None:
-        for happening in _happenings(told):
+        for happening in happenings(told):
             self._post(happening)
 
 
-def _happenings(told: Told) -> Sequence[Happening]:
+def happenings(told: Told) -> Sequence[Happening]:
     """What the bench makes of what the listener tells."""
     match told:
         case HeardWords(words):

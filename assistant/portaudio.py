@@ -8,6 +8,7 @@ closes them all). So whoever has a stream open says so with ``stream_open``, and
 from __future__ import annotations
 
 import os
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -32,7 +33,8 @@ def library() -> ModuleType:
     except ImportError:
         raise PortAudioMissing("run ./tapehand to install the voice parts") from None
     except OSError:  # raised by sounddevice itself when there is no libportaudio
-        raise PortAudioMissing("install PortAudio (sudo apt install libportaudio2)") from None
+        how = "brew install portaudio" if sys.platform == "darwin" else "sudo apt install libportaudio2"
+        raise PortAudioMissing(f"install PortAudio ({how})") from None
     module: ModuleType = sounddevice
     return module
 

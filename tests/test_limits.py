@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import resource
 import struct
 import sys
 from fractions import Fraction
@@ -113,6 +112,7 @@ def wav_of(path: Path, hours: float, rate: int = 16_000) -> Path:
 
 @pytest.mark.parametrize("hours", [0.2, 10])
 def test_a_recording_of_ten_hours(tmp_path: Path, hours: float) -> None:
+    resource = pytest.importorskip("resource", reason="Windows does not tell")
     recording = pytest.importorskip("assistant.hearing.recording", reason="the voice parts are not installed")
     pytest.importorskip("soundfile", reason="the voice parts are not installed")
     path = wav_of(tmp_path / "shift.wav", hours)

@@ -15,6 +15,7 @@ from assistant.prove import PARTS
 __all__ = ["parsed", "run"]
 
 
+_MOST_HOURS = 100.0
 _LAST_PORT = 65535
 """RFC 9293: a port is 16 bits."""
 
@@ -90,7 +91,7 @@ def run(options: argparse.Namespace) -> int:
 
             if options.faults or options.benches:
                 return in_source("faults" if options.faults else "benches", options.quick)
-            return proving.run(options.only, options.quick, options.model)
+            return proving.run(options.only, options.quick, options.model, options.soak)
     from assistant import app
 
     return app.run(
@@ -111,6 +112,13 @@ def _port(text: str) -> int:
     if not 0 <= port <= _LAST_PORT:
         raise argparse.ArgumentTypeError(f"no such port: {text}. Give a number from 1024 to {_LAST_PORT}")
     return port
+
+
+def _hours(text: str) -> float:
+    hours = float(text)
+    if not 0 < hours <= _MOST_HOURS:
+        raise argparse.ArgumentTypeError(f"no such time: {text}. Give hours, as 0.1 or 8")
+    return hours
 
 
 def _places(default: str | None) -> _Parser:
@@ -156,6 +164,8 @@ def _parser() -> argparse.ArgumentParser:
     commands.add_parser("check", parents=[places], help="what is attached and ready, what is not and what to do")
     prove = commands.add_parser("prove", help="the benchmarks on this machine, as a table", add_help=False)
     prove.add_argument("--quick", action="store_true", help="a few clips a set: to see that it works, not to quote")
+    soak = "a day in the shop, so many hours of sound as fast as it goes (8)"
+    prove.add_argument("--soak", nargs="?", type=_hours, const=8.0, default=0.0, metavar="HOURS", help=soak)
     prove.add_argument("--only", choices=PARTS, help="one part")
     prove.add_argument("--faults", action="store_true", help="what goes wrong in a shop, to a bench of its own")
     prove.add_argument("--benches", action="store_true", help="several benches at one board, on a server of its own")

@@ -28,6 +28,10 @@ from assistant.language.grammar import SEARCHED, Grammar
 __all__ = ["completeness", "listener", "prepare", "pronunciations", "recogniser"]
 
 
+_SLOW_ROOTS = ("request", "next_in_string")
+"""What takes long to work out: the one seconds, the other most of one, in the middle of the first string otherwise."""
+
+
 def pronunciations() -> dict[str, str]:
     """How the words sound that an English dictionary may lack: word to phones."""
     lines = (line for text in resources.texts("grammars/en", ".dict") for line in text.splitlines())
@@ -37,18 +41,19 @@ def pronunciations() -> dict[str, str]:
 def prepare(grammar: Grammar) -> None:
     """Have the grammar's search ready. Working it out takes seconds, so it is kept in the user's cache folder."""
     source = "".join(resources.texts("grammars/en", ".jsgf")) + inspect.getsource(automaton_module)
-    kept = Path(user_cache_dir("tapehand")) / f"grammar-{sha256(source.encode()).hexdigest()[:16]}.json"
+    kept = Path(user_cache_dir("tapehand")) / f"grammars-{sha256(source.encode()).hexdigest()[:16]}.json"
     try:
-        arcs, finals = json.loads(kept.read_text(encoding="utf-8"))
-        read = Automaton(tuple(tuple((w, to) for w, to in going) for going in arcs), frozenset(finals))
-        grammar.adopt("request", read)
+        for root, (arcs, finals) in json.loads(kept.read_text(encoding="utf-8")).items():
+            read = Automaton(tuple(tuple((w, to) for w, to in going) for going in arcs), frozenset(finals))
+            grammar.adopt(root, read)
         return
-    except (OSError, ValueError, TypeError):
-        built = grammar.automaton("request")
+    except (OSError, ValueError, TypeError, AttributeError):
+        built = {root: grammar.automaton(root) for root in _SLOW_ROOTS}
     with contextlib.suppress(OSError):  # without a cache it is built again next time
         kept.parent.mkdir(parents=True, exist_ok=True)
         fresh = kept.with_name(f"{kept.name}.{os.getpid()}")
-        fresh.write_text(json.dumps([built.arcs, sorted(built.finals)]), encoding="utf-8")
+        written = {root: [automaton.arcs, sorted(automaton.finals)] for root, automaton in built.items()}
+        fresh.write_text(json.dumps(written), encoding="utf-8")
         fresh.replace(kept)
 
 

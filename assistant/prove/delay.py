@@ -19,7 +19,7 @@ from assistant.prove.table import Row, percentile
 from assistant.settings import Settings
 from assistant.speaking.voice import PyttsxVoice
 
-__all__ = ["measure"]
+__all__ = ["Paced", "measure"]
 
 REQUESTS = (
     "center of fifty three and five eighths",
@@ -37,7 +37,7 @@ _LOUD = 300
 """A sample above this is speech in synthesized, noiseless sound."""
 
 
-class _Paced(Recording):
+class Paced(Recording):
     """A recording that plays no faster than it was spoken."""
 
     def __init__(self, pcm: bytes) -> None:
@@ -60,10 +60,12 @@ def measure(recogniser: Recogniser) -> Iterator[Row]:
     clips = synthesized_words(REQUESTS)
     voice = PyttsxVoice()
     parts: dict[str, list[float]] = {name: [] for name in ("endpoint and words", _BEYOND, "meaning", "voice")}
+    ends: list[float] = []
+    """Milliseconds of silence after which the grammar takes each sentence for over."""
     try:
         voice.render("Ready.")
         for clip in clips:
-            _ask(clip, recogniser, voice, parts)
+            _ask(clip, recogniser, voice, parts, ends)
     except HardwareError as error:
         yield Row(group, "not measured", str(error))
         return
@@ -75,15 +77,19 @@ def measure(recogniser: Recogniser) -> Iterator[Row]:
     whole = [a + b + c for a, b, c in zip(parts["endpoint and words"], parts["meaning"], parts["voice"], strict=True)]
     figures = f"{percentile(whole, 0.5):.0f} ms median, {percentile(whole, 0.95):.0f} ms 95th percentile"
     yield Row(group, f"end of speech to the answer's first sound, {len(whole)} requests", figures, "900 ms median")
+    beyond = f"{percentile([w - e for w, e in zip(whole, ends, strict=True)], 0.95):.0f} ms 95th percentile"
+    yield Row(group, "of that, beyond the silence that the grammar waits for", beyond, "350 ms")
     for name, took in parts.items():
         yield Row(group, name, f"{percentile(took, 0.5):.0f} ms median", "60 ms" if name == _BEYOND else "")
 
 
-def _ask(clip: Clip, recogniser: Recogniser, voice: PyttsxVoice, parts: dict[str, list[float]]) -> None:
+def _ask(
+    clip: Clip, recogniser: Recogniser, voice: PyttsxVoice, parts: dict[str, list[float]], ends: list[float]
+) -> None:
     samples = np.abs(np.frombuffer(clip.pcm, np.int16).astype(np.int32))
     speech_ends = (len(_PAUSE) // SAMPLE_BYTES + int(np.flatnonzero(samples > _LOUD)[-1])) / RATE
     desk = Desk(Settings())
-    source = _Paced(_PAUSE + clip.pcm + _PAUSE)
+    source = Paced(_PAUSE + clip.pcm + _PAUSE)
 
     def tell(told: Told) -> None:
         if not isinstance(told, (HeardWords, Rejected)):
@@ -92,6 +98,7 @@ def _ask(clip: Clip, recogniser: Recogniser, voice: PyttsxVoice, parts: dict[str
         answer = desk.ask(told.words, typed=False)
         meant_at = time.perf_counter()
         voice.render(answer.say)
+        ends.append(1000 * ears.completeness(desk.grammar)("request", told.words).value)
         parts["endpoint and words"].append(1000 * (heard_at - source.started - speech_ends))
         parts[_BEYOND].append(1000 * told.decode_seconds)
         parts["meaning"].append(1000 * (meant_at - heard_at))

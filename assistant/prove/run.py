@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
+from itertools import chain
 from pathlib import Path
 
 from assistant import resources
@@ -20,7 +21,7 @@ from assistant.hearing.vosk_engine import Vosk
 from assistant.language.grammar import SEARCHED, Grammar, load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import Outcome
-from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking, sticks
+from assistant.prove import PARTS, delay, hearing, language, machine, screen, sets, speaking, speed, sticks
 from assistant.prove.table import Row, lines
 
 __all__ = ["run"]
@@ -37,20 +38,28 @@ _OTHERS_FIRST = 60
 WHISPER_FOLDER = "TAPEHAND_WHISPER"
 
 
-def run(only: str | None = None, quick: bool = False, model: str | None = None) -> int:
+def run(only: str | None = None, quick: bool = False, model: str | None = None, soak: float = 0.0) -> int:
     """Measure and print, each row as it comes. Returns the exit status.
 
     Args:
         only: one of PARTS.
         quick: a few clips a set.
         model: the folder of a speech model to measure beside those under models/.
+        soak: hours of sound for a day in the shop, in place of everything else; 0 for none.
     """
-    for line in lines(_rows([only] if only else PARTS, _QUICK if quick else None, model)):
+    if soak:
+        from assistant.prove import soak as day
+
+        rows: Iterator[Row] = chain([Row("measured on", machine.described(), "")], day.measure(soak))
+    else:
+        rows = _rows([only] if only else PARTS, quick, model)
+    for line in lines(rows):
         print(line, flush=True)
     return 0
 
 
-def _rows(parts: Sequence[str], limit: int | None, model: str | None) -> Iterator[Row]:
+def _rows(parts: Sequence[str], quick: bool, model: str | None) -> Iterator[Row]:
+    limit = _QUICK if quick else None
     grammar = load_english()
     yield Row("measured on", machine.described(), "")
     if "language" in parts:
@@ -68,6 +77,8 @@ def _rows(parts: Sequence[str], limit: int | None, model: str | None) -> Iterato
         chosen.close()
     if "speaking" in parts:
         yield from speaking.measure()
+    if "speed" in parts:
+        yield from speed.measure(quick)
     if "screen" in parts:
         yield from screen.measure()
     if "machine" in parts:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from assistant.enclosure import Enclosure
@@ -44,6 +45,7 @@ def said(result: Result, reader: Reader) -> str:
     return sentence(reader.said_and_found(only))
 
 
+@lru_cache(maxsize=8)  # every step of a walk shows them all again: a thousand take a twentieth of a second
 def marks_of(result: Result, reader: Reader) -> tuple[ShownMark, ...]:
     """Every mark, from the datum."""
     count = len(result.marks)

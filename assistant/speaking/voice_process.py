@@ -56,7 +56,7 @@ def english(engine: Any) -> list[str]:
         if is_espeak(engine) and voice.id.endswith("en-us"):
             continue  # the usual one
         languages = " ".join(map(str, voice.languages or [])).lower()  # bytes with some drivers, text with others
-        if re.search(r"\ben\b", languages) or "english" in voice.name.lower():
+        if re.search(r"\ben(\b|_)", languages) or "english" in voice.name.lower():
             found.append(voice.name)
     return [*(ESPEAK_THROATS if is_espeak(engine) else ()), *found]
 

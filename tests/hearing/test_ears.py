@@ -48,10 +48,11 @@ def test_the_prepared_search_is_the_grammars_own(tmp_path, monkeypatch):
     fresh = Grammar.__new__(Grammar)
     fresh.__dict__.update(rules=ENGLISH.rules, _automata={})
     ears.prepare(fresh)
-    assert fresh.automaton("request") == ENGLISH.automaton("request")
+    for root in ("request", "next_in_string"):
+        assert fresh.automaton(root) == ENGLISH.automaton(root)
     kept.write_text("[[not json", encoding="utf-8")
     ears.prepare(fresh)  # a spoiled cache is made again
-    assert len(json.loads(kept.read_text(encoding="utf-8"))[0]) == len(ENGLISH.automaton("request").arcs)
+    assert len(json.loads(kept.read_text(encoding="utf-8"))["request"][0]) == len(ENGLISH.automaton("request").arcs)
 
 
 def test_a_bad_model_gives_way_to_ours_with_a_sentence(tmp_path):

@@ -1,6 +1,7 @@
 """``python -m tests.packaging platforms``: whether every locked package has a wheel, by system and Python.
 
-``python -m tests.packaging pythons``: the tests of the pure parts on every Python from 3.10 that is on this computer.
+``python -m tests.packaging pythons [3.10 ...]``: the tests of the pure parts on every Python from
+3.10 that is on this computer.
 
 Both print a table. Both need uv and the network, and are too slow for every change.
 """
@@ -34,32 +35,43 @@ def platforms() -> int:
     missing = 0
     for system, tag in SYSTEMS.items():
         cells = [wheels(tag, python) for python in PYTHONS]
-        missing += sum("wheels" not in cell for cell in cells)
+        missing += sum(" wheels" not in cell for cell in cells)
         print(f"| {system} | {' | '.join(cells)} |", flush=True)
     return int(missing > 0)
 
 
 def wheels(tag: str, python: str) -> str:
-    """How many wheels there are for one system and Python, or the first package that has none."""
+    """How many wheels there are for one system and Python, and the packages that have none."""
+    lacking: list[str] = []
+    while True:
+        done = resolved(tag, python, lacking)
+        found = re.search(r"Would install (\d+) packages", done.stderr)
+        if found and not done.returncode:
+            return f"{int(found[1]) - len(lacking)} wheels" + (
+                f", source only: {', '.join(lacking)}" if lacking else ""
+            )
+        missing = re.search(r"([\w.-]+)(?:==\S+)? has no (?:usable )?wheels", done.stderr)
+        if missing is None or missing[1] in lacking:
+            return done.stderr.strip().splitlines()[-1][:80]
+        lacking.append(missing[1])
+
+
+def resolved(tag: str, python: str, from_source: list[str]) -> subprocess.CompletedProcess[str]:
+    built = [word for package in from_source for word in ("--no-binary", package)]
     with tempfile.TemporaryDirectory() as folder:
-        done = subprocess.run(
-            ["uv", "pip", "install", "--dry-run", "--only-binary", ":all:", "--python-platform", tag,
+        return subprocess.run(
+            ["uv", "pip", "install", "--dry-run", "--only-binary", ":all:", *built, "--python-platform", tag,
              "--python-version", python, "--target", folder, "--no-deps", "-r", str(ROOT / "locks" / "voice.txt")],
             capture_output=True, text=True, check=False,
         )  # fmt: skip
-    found = re.search(r"Would install (\d+) packages", done.stderr)
-    if found and not done.returncode:
-        return f"{found[1]} wheels"
-    lacking = re.search(r"(\S+?)(?:==|>=|\s+has no)\S*", done.stderr.replace("Because ", ""))
-    return f"none for {lacking[1] if lacking else done.stderr[-80:]}"
 
 
 def pythons() -> int:
     print("| Python | tests of the pure parts |\n|---|---|", flush=True)
     bad = 0
-    for version in PYTHONS:
+    for version in sys.argv[2:] or PYTHONS:
         with tempfile.TemporaryDirectory() as folder:
-            made = run(["uv", "venv", "--quiet", "--no-python-downloads", "--python", version, folder])
+            made = run(["uv", "venv", "--quiet", "--no-python-downloads", "--python", interpreter(version), folder])
             if made.returncode:
                 print(f"| {version} | not on this computer |", flush=True)
                 continue
@@ -70,6 +82,12 @@ def pythons() -> int:
             said = (done.stdout.strip() or done.stderr.strip()).splitlines()
             print(f"| {version} | {said[-1] if said else done.returncode} |", flush=True)
     return int(bad > 0)
+
+
+def interpreter(version: str) -> str:
+    """What to ask uv for: an interpreter that pyenv keeps, or the version."""
+    kept = sorted(Path.home().glob(f".pyenv/versions/{version}.*/bin/python"))
+    return str(kept[-1]) if kept else version
 
 
 def run(command: list[str]) -> subprocess.CompletedProcess[str]:

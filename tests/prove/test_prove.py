@@ -1,6 +1,11 @@
 """The benchmarks' own arithmetic. Expected values worked by hand; no test asserts a time or an accuracy."""
 
+import contextlib
+import os
+import queue
 import random
+import subprocess
+import sys
 
 import pytest
 
@@ -10,7 +15,7 @@ from assistant.errors import TapehandError  # noqa: E402
 from assistant.hearing.recogniser import ScriptedRecogniser  # noqa: E402
 from assistant.language.grammar import load_english  # noqa: E402
 from assistant.language.understand import understand  # noqa: E402
-from assistant.prove import hearing, language, sticks  # noqa: E402
+from assistant.prove import hearing, language, soak, sticks, usage  # noqa: E402
 from assistant.prove.sets import Clip, mixed  # noqa: E402
 from assistant.prove.source import in_source  # noqa: E402
 from assistant.prove.table import Row, lines, percentile  # noqa: E402
@@ -110,3 +115,52 @@ def test_words_one_sound_apart():
 def test_a_table_that_is_not_there_says_where_it_is():
     with pytest.raises(TapehandError, match=r"needs Tapehand's source: there, type \./tapehand prove --nothing\."):
         in_source("nothing", quick=True)
+
+
+def test_children_and_zombies_are_counted():
+    """proc(5); on other systems nothing is known."""
+    if not os.path.isdir("/proc/self"):
+        pytest.skip("no /proc here")
+    before = usage.taken()
+    child = subprocess.Popen([sys.executable, "-c", "import sys; sys.stdin.read()"], stdin=subprocess.PIPE)
+    try:
+        assert child.pid in usage.children()
+        assert usage.taken().children == before.children + 1
+        assert usage.taken().megabytes > usage.megabytes(child.pid) > 0
+        assert child.stdin is not None
+        child.stdin.close()
+        os.waitid(os.P_PID, child.pid, os.WEXITED | os.WNOWAIT)  # it has ended, and nobody has taken note of it
+        assert usage.taken().zombies == before.zombies + 1
+    finally:
+        child.wait()
+    assert usage.taken().zombies == before.zombies
+
+
+def test_the_fullest_queue_is_seen():
+    full: queue.SimpleQueue = queue.SimpleQueue()
+    for number in range(1234):
+        full.put(number)
+    assert usage.waiting() >= 1234
+
+
+def test_growth_is_from_when_it_had_settled_to_the_end():
+    def looks(megabytes):
+        return [(15.0 * n, usage.Taken(size, 5, 2, 0, 0)) for n, size in enumerate(megabytes)]
+
+    started, settled, grown = [10.0] * 41, [200.0] * 100, [220.0] * 20
+    rows = list(soak._grown(looks(started + settled + grown)))
+    assert rows[0].measured == "200 MB to 220 MB, +10.0 %"
+    assert rows[0].what.startswith("memory in all, from 10 min to 40 min")
+    assert next(iter(soak._grown(looks(started + settled + settled)))).measured == "200 MB to 200 MB, +0.0 %"
+
+
+def test_the_day_goes_by_its_sound():
+    ticks: list[float] = []
+    stretches = iter([soak._Stretch("noise", bytes(32_000)), soak._Stretch("talk", bytes(64_000))])
+    day = soak._Day(stretches, 3.0, lambda: ticks.append(day.now))
+    with contextlib.suppress(EOFError):
+        while True:
+            day.take(0)
+    assert day.now == pytest.approx(3.0)
+    assert (day.lasted["noise"], day.lasted["talk"]) == (pytest.approx(1.0), pytest.approx(2.0))
+    assert ticks == sorted(ticks)
