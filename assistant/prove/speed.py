@@ -199,20 +199,22 @@ def _by_board(sizes: tuple[int, ...]) -> Iterator[Row]:
 def _fill(board: SqliteBoard, size: int, standing: int) -> None:
     from sqlalchemy import insert
 
-    from assistant.board.tables import names
+    from assistant.board.tables import events
 
     rng = random.Random(_SEED)
-    moment = "2024-01-01T00:00:00+00:00"
-    rows: list[dict[str, str | None]] = []
+    rows: list[dict[str, str | int | None]] = []
     for number in range(size):
         inches = str(Fraction(rng.randrange(1, 16_000), 16))
         record = (
             f'{{"is": "Measure", "length": {{"length": "{inches}"}}, "lean": {{"fraction": "0"}}, '
             '"form": {"form": "inches"}, "band": null, "missing": null, "sure": true}'
         )
-        rows.append({"name": f"piece {number}", "exact": inches, "record": record, "kept": moment})
-        rows[-1]["done"] = None if number < standing else moment
-    board.run(lambda connection: connection.execute(insert(names), rows))
+        common: dict[str, str | int | None] = {"name": f"piece {number}", "moment": "2024-01-01T00:00:00+00:00"}
+        stands = number < standing
+        put = {"key": f"{number}", "kind": "keep", "of": None, "exact": inches, "record": record, "stands": int(stands)}
+        done = {"key": f"{number}d", "kind": "done", "of": f"{number}", "exact": None, "record": None, "stands": 0}
+        rows += [common | put] if stands else [common | put, common | done]
+    board.run(lambda connection: connection.execute(insert(events), rows))
 
 
 def _by_grammar(grammar: Grammar) -> Iterator[Row]:

@@ -21,7 +21,7 @@ from assistant.board.sqlite import SqliteBoard
 from assistant.language.requests import Measure
 from assistant.length import Length
 from assistant.prove.machine import described
-from assistant.prove.table import Row, printed
+from assistant.prove.table import Row, lines
 from assistant.session.job import Job
 from tests.board.hammer import ROOT, hammered
 from tests.board.server import Server, ServerMissing
@@ -59,7 +59,7 @@ def main() -> int:
             ]
         finally:
             server.close()
-    print(printed(rows), end="")
+    print("\n".join(lines(rows)))
     return 0 if not lost and not doubled and alike == BENCHES else 1
 
 

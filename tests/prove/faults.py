@@ -30,7 +30,7 @@ from pathlib import Path
 
 from assistant import settings
 from assistant.prove.machine import described
-from assistant.prove.table import Row, printed
+from assistant.prove.table import Row, lines
 from tests.prove.driven import ROOT, SpokenBench, on_disk
 from tests.prove.kills import kill_and_replay, kill_while_printing
 from tests.real.sound_card import SoundCard, SoundCardMissing
@@ -471,7 +471,7 @@ def main() -> int:
             rows.append(came)
             held = held and well
             print(f"{name}: {came.measured}", file=sys.stderr, flush=True)
-    print(printed(rows).replace("| measured | target |", "| what came of it | what is told |", 1), end="")
+    print("\n".join(lines(rows)).replace("| measured | target |", "| what came of it | what is told |", 1))
     return 0 if held else 1
 
 
