@@ -26,6 +26,9 @@ UNKNOWN = "[unk]"
 """Vosk's word for anything that is not in the grammar."""
 RATE = 16_000
 
+_REPLIES = ("answer", "denominator")
+"""Roots that are listened to where a question was just asked."""
+
 
 class _Ear:
     """The model and one recogniser a root. A recogniser is only ever asked again after its result was taken."""
@@ -44,6 +47,11 @@ class _Ear:
         self._sound = bytearray()
         self._result: dict[str, Any] | None = None
         """Of the utterance as far as it has come, where it has been asked for."""
+        self._graphs: dict[str, Path] = {}
+        """By root: the graph that takes the place of the model's own."""
+        self._loaded = ""
+        """The root whose graph is loaded."""
+        self._root = ""
         self._phones = _rejector(Path(folder))
 
     def missing(self, words: list[str]) -> list[str]:
@@ -63,7 +71,20 @@ class _Ear:
             self._ears[root].SetWords(True)
 
     def narrow(self, root: str) -> None:
-        """Hear a root with the model's own graph for it. The library finds a graph only as the Gr.fst of a folder."""
+        """Hear a root with the model's own graph for it."""
+        self._graphs[root] = narrowed(self._folder)[root]
+
+    def start(self, root: str) -> None:
+        """A root of which the model knows no sentence at all is listened to in vain."""
+        self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
+        if root in self._graphs and root != self._loaded:
+            # One at a time, though loading takes a moment: each holds a copy of the network.
+            self._ears.pop(self._loaded, None)
+            self._ears[root], self._loaded = self._with_graph(self._graphs[root]), root
+        self._root, self._ear = root, self._ears.get(root)
+
+    def _with_graph(self, graph: Path) -> Any:
+        """A recogniser with another graph. The library finds one only as the Gr.fst of a folder."""
         with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place:
             for file in self._folder.rglob("*"):
                 at = Path(place) / file.relative_to(self._folder)
@@ -71,14 +92,10 @@ class _Ear:
                     at.mkdir(exist_ok=True)
                 elif file.parent.name != "graph" or not file.name.startswith("Gr."):
                     _link(file, at)
-            _link(narrowed(self._folder)[root], Path(place) / "graph" / "Gr.fst")
-            self._ears[root] = self._make(self._load(model_path=place), RATE)
-        self._ears[root].SetWords(True)
-
-    def start(self, root: str) -> None:
-        """A root of which the model knows no sentence at all is listened to in vain."""
-        self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
-        self._ear = self._ears.get(root)
+            _link(graph, Path(place) / "graph" / "Gr.fst")
+            ear = self._make(self._load(model_path=place), RATE)
+        ear.SetWords(True)
+        return ear
 
     def accept(self, pcm: bytes) -> None:
         if self._result is not None:  # more came: the library has ended the utterance, and must hear it again
@@ -120,7 +137,7 @@ class _Ear:
         confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
         said = " ".join(w for w in words if w != UNKNOWN)
         if self._phones is not None and said:
-            confidence = min(confidence, self._phones(bytes(self._sound), said))
+            confidence = min(confidence, self._phones(bytes(self._sound), said, self._root in _REPLIES))
         return {"words": said, "confidence": confidence, "unknown": UNKNOWN in words}
 
 
@@ -131,7 +148,7 @@ def _link(file: Path, at: Path) -> None:
         shutil.copy(file, at)
 
 
-def _rejector(folder: Path) -> Callable[[bytes, str], float] | None:
+def _rejector(folder: Path) -> Callable[[bytes, str, bool], float] | None:
     """For our own model: how surely words were said in a sound, 0 to 1. None for other models."""
     try:
         import numpy
@@ -142,8 +159,8 @@ def _rejector(folder: Path) -> Callable[[bytes, str], float] | None:
     except (ImportError, OSError, ValueError, KeyError, struct.error):
         return None
 
-    def confidence(sound: bytes, words: str) -> float:
-        return judge.confidence(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), words)
+    def confidence(sound: bytes, words: str, reply: bool) -> float:
+        return judge.confidence(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), words, reply)
 
     return confidence
 
