@@ -8,6 +8,7 @@ often it is brought. A server that is away costs nothing but a sentence: all tha
 
 from __future__ import annotations
 
+import logging
 import socket
 import threading
 import uuid
@@ -218,6 +219,7 @@ def _connected(url: str) -> psycopg.Connection[dict[str, Any]]:
     import psycopg
     from psycopg.rows import dict_row
 
+    logging.getLogger("psycopg").addHandler(logging.NullHandler())  # what it says of a lost connection is not for him
     return psycopg.connect(
         url, autocommit=True, connect_timeout=CONNECT_SECONDS, application_name="tapehand", row_factory=dict_row
     )
