@@ -236,7 +236,8 @@ class Bench:
         self._printer = printer or NoPrinter()
         self._manners = session.manners
         self._keypad = Keypad()
-        self._happened: queue.SimpleQueue[Happening] = queue.SimpleQueue()
+        # Not a SimpleQueue: with the time just run out, that of Python 3.10 may wait for ever.
+        self._happened: queue.Queue[Happening] = queue.Queue()
         self._window_ends: float | None = None
         self._expecting = "request"
         self._hearing = self._too_loud = False

@@ -89,7 +89,8 @@ class Child:
             )
         except OSError:
             raise ChildGone from None
-        self._inbox: queue.SimpleQueue[Message | None] = queue.SimpleQueue()
+        # Not a SimpleQueue: with the time just run out, that of Python 3.10 may wait for ever.
+        self._inbox: queue.Queue[Message | None] = queue.Queue()
         self._reader = threading.Thread(target=self._read, daemon=True, name=f"{module} messages")
         self._reader.start()
         self._outbox: queue.SimpleQueue[Message | None] = queue.SimpleQueue()
