@@ -11,6 +11,7 @@ import json
 import subprocess
 from math import gcd
 from pathlib import Path
+from typing import BinaryIO
 
 import numpy as np
 import soundfile
@@ -22,7 +23,7 @@ LONGEST = 20.0
 """Seconds; longer clips are left out."""
 
 
-def read(path: Path) -> np.ndarray:
+def read(path: Path | BinaryIO) -> np.ndarray:
     sound, rate = soundfile.read(path, dtype="float32")
     sound = sound if sound.ndim == 1 else sound.mean(1)
     if rate != RATE:

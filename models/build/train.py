@@ -8,7 +8,8 @@
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
 
-Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision).
+Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``sequence`` does more of step 3:
+``python -m models.build sequence LEXICON NETWORK.pt UNITS.json OUT SECONDS PACK...``.
 """
 
 from __future__ import annotations
@@ -379,3 +380,17 @@ def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> Non
     save(target / "ce.pt", net, trainer.prior)
     net = trainer.learn(net, 0.40 * whole, 3e-4, trainer.word_loop(by_key))
     save(target / "mmi.pt", net, trainer.prior)
+
+
+def sequence(lexicon: str, network: str, units_of: str, out: str, seconds: str, *packs: str) -> None:
+    """More of the last stage for a network that has been through it."""
+    trainer = Trainer(Path(lexicon), [Path(p) for p in packs], seed=2)
+    own = json.loads(Path(units_of).read_text())
+    saved = torch.load(network, map_location=trainer.device, weights_only=True)
+    net = Network(len(own)).to(trainer.device)
+    net.load_state_dict({k: v.float() if v.is_floating_point() else v for k, v in saved["state"].items()})
+    trainer.prior = saved["prior"].to(trainer.device)
+    by_key = Units({tuple(key): i for i, key in enumerate(own)})
+    trainer.label(trainer.align(trainer.judge(net, own)), by_key)
+    trainer.prior = trainer.priors(len(own))
+    save(Path(out) / "mmi.pt", trainer.learn(net, float(seconds), 2.5e-4, trainer.word_loop(by_key)), trainer.prior)
