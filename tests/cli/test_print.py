@@ -46,9 +46,9 @@ def test_what_cannot_be_printed_costs_a_sentence(tapehand, words: list[str], sta
 def test_the_job_on_the_bench_is_printed(tapehand) -> None:
     from assistant.board.opening import open_board
     from assistant.desk import Desk
-    from assistant.settings import Settings
+    from assistant.settings import BoardAddress, Settings
 
-    board = open_board(str(tapehand.board))
+    board = open_board(BoardAddress(str(tapehand.board)))
     desk = Desk(Settings(), board)
     for words in ("sticks twenty foot", "cut four at 95 7/8", "53 5/8 in seven parts"):
         desk.ask(words)

@@ -256,7 +256,7 @@ def test_a_saddle_by_the_inside():
     # ASME B36.10M: NPS 4 standard is 4.500 outside with a wall of 0.237, so 4.026 inside.
     outside, inside = saddle(m("4.5"), m("6.625")), saddle(m("4.5"), m("6.625"), bore=m("4.026"))
     assert inside.values[0].amount < outside.values[0].amount
-    assert " inside on " in inside.heard
+    assert " inside" in inside.heard
 
 
 @given(sides, sides)

@@ -39,7 +39,8 @@ def test_listed_clips_come_from_a_folder_and_an_archive(tmp_path: Path, capsys: 
         str(tmp_path / "list.tsv"), str(tmp_path / "out"), str(tmp_path / "libri"), str(tmp_path / "words.tar.gz")
     )
 
-    rows = list(csv.DictReader((tmp_path / "out" / "manifest.tsv").open(), delimiter="\t"))
+    with (tmp_path / "out" / "manifest.tsv").open() as manifest:
+        rows = list(csv.DictReader(manifest, delimiter="\t"))
     assert [(row["path"], row["transcript"], row["seconds"]) for row in rows] == [
         ("librispeech/1089-134686-0000.flac", "HE HOPED", "0.10"),
         ("speech-commands/zero_0a_nohash_0.flac", "zero", "0.10"),

@@ -374,13 +374,15 @@ def browser_closed(folder: Path) -> Iterator[str]:
         raise CannotRun("no chromium on this computer")
     folder_with_it = folder / "bin"
     folder_with_it.mkdir()
-    browser = folder_with_it / "chromium"  # the real one, without a display
-    browser.write_text(f'#!/bin/sh\nexec {program} --headless --no-sandbox --disable-gpu "$@"\n')
+    # The real one without a display, under a name that is started for root too.
+    browser = folder_with_it / "firefox"
+    switches = f"--headless --no-sandbox --disable-gpu --user-data-dir={folder / 'profile'}"
+    browser.write_text(f'#!/bin/sh\nexec {program} {switches} "$@"\n')
     browser.chmod(0o755)
     port = _free_port()
     window = _window(
         folder, "--no-voice", "--port", str(port),
-        DISPLAY=":0", PATH=f"{folder_with_it}:{os.environ['PATH']}",
+        DISPLAY=":0", PATH=str(folder_with_it),
     )  # fmt: skip
     with contextlib.closing(window):
         _keys(window, b"53.5/8\r", "Fifty-three and five eighths.")

@@ -30,7 +30,7 @@ class Lines(RememberedView):
         print(json.dumps({"notice": sentence}), file=self._out, flush=True)
 
 
-def words_from_lines(stack: ExitStack, post: Callable[[Happening], None]) -> bool:
+def words_from_lines(stack: ExitStack, post: Callable[[Happening], None], _talk_key: str) -> bool:
     def read() -> None:
         for line in sys.stdin:
             post(Words(line.strip()))
