@@ -59,6 +59,7 @@ from assistant.tape import Form, Tape
 
 __all__ = [
     "KERF",
+    "cut_list_of",
     "Unknown",
     "begun",
     "carry_out",
@@ -336,6 +337,21 @@ def racks_of(listed: Task) -> list[tuple[Measure, int]]:
     stocks = [value for name, value in listed.given if name == "stock" and isinstance(value, Measure)]
     numbers = [value for name, value in listed.given if name == "sticks" and isinstance(value, int)]
     return list(zip(stocks, numbers, strict=True))
+
+
+def cut_list_of(job: Job) -> Task:
+    """The cut list as far as it is given, with his kerf.
+
+    Raises:
+        Slip: where there is none, or no kerf: a list without it would be cut short.
+    """
+    names = {name for name, _ in job.cutting.given} if job.cutting else set()
+    if job.cutting is None or not {"stock", "cut"} <= names:
+        raise Slip("There is no cut list to print. Say how long the sticks are, and what to cut.")
+    kerf = kept_as(job, KERF)
+    if kerf is None:
+        raise Slip("How wide is the kerf of your saw? Say kerf and its size, then print.")
+    return filled_in(job.cutting, KERF, kerf)
 
 
 def _holding(job: Job, task: Task) -> Job:

@@ -9,7 +9,7 @@ from assistant.language.requests import Sheet, Task
 from assistant.layout.sticks import Nest
 from assistant.layout.template import Wrap
 from assistant.session.answer import Answer
-from assistant.session.carry_out import marks_in_hand, result_of
+from assistant.session.carry_out import cut_list_of, marks_in_hand, result_of
 from assistant.session.deeds import Deed, Turned
 from assistant.session.job import Job
 from assistant.session.lay_out import nest_of, wrap_of
@@ -70,12 +70,10 @@ def sheet_of(job: Job, sheet: Sheet, tape: Tape, reader: Reader) -> PutOnPaper:
 
 
 def _cut_list(job: Job, tape: Tape, reader: Reader) -> PutOnPaper:
-    names = {name for name, _ in job.cutting.given} if job.cutting else set()
-    if job.cutting is None or not {"stock", "cut"} <= names:
-        raise Slip("There is no cut list to print. Say how long the sticks are, and what to cut.")
-    result = result_of(job.cutting, tape)
+    cuts = cut_list_of(job)
+    result = result_of(cuts, tape)
     answer = replace(answered("", result, reader), tape=tape)
-    return PutOnPaper(Sheet.CUTS, said(result, reader), answer, form=result.form, nest=nest_of(job.cutting))
+    return PutOnPaper(Sheet.CUTS, said(result, reader), answer, form=result.form, nest=nest_of(cuts))
 
 
 def _is_nest(asked: Deed | None) -> bool:

@@ -10,7 +10,7 @@ import pytest
     [
         (["marks", "53 5/8 in seven parts"], "mark-sheet.pdf"),
         (["miter", "6.625", "--turn", "45"], "miter-template.pdf"),
-        (["cuts", "sticks twenty foot", "cut four at 95 7/8"], "cut-list.pdf"),
+        (["cuts", "kerf an eighth", "sticks twenty foot", "cut four at 95 7/8"], "cut-list.pdf"),
         (["template", "saddle four on six"], "template.pdf"),
         (["saddle", "4 1/2", "6 5/8", "--paper", "a4"], "saddle-template.pdf"),
     ],
@@ -27,7 +27,7 @@ def test_a_sheet_is_written(tapehand, words: list[str], name: str) -> None:
         (["marks"], 2, "nothing on the bench"),
         (["marks", "wibble"], 2, "I don't know those words"),
         (["cuts"], 2, "no cut list"),
-        (["cuts", "sticks ten foot", "cut four at 20 foot"], 2, "longer than every stick"),
+        (["cuts", "kerf an eighth", "sticks ten foot", "cut four at 20 foot"], 2, "longer than every stick"),
         (["template", "center of 10"], 2, "no template"),
         (["marks", "53 and five"], 3, "Five what?"),
         (["miter", "six"], 2, "six is no size"),
@@ -50,7 +50,7 @@ def test_the_job_on_the_bench_is_printed(tapehand) -> None:
 
     board = open_board(BoardAddress(str(tapehand.board)))
     desk = Desk(Settings(), board)
-    for words in ("sticks twenty foot", "cut four at 95 7/8", "53 5/8 in seven parts"):
+    for words in ("kerf an eighth", "sticks twenty foot", "cut four at 95 7/8", "53 5/8 in seven parts"):
         desk.ask(words)
     board.close()
     for sheet, name in (("marks", "mark-sheet.pdf"), ("cuts", "cut-list.pdf")):

@@ -11,7 +11,7 @@ from assistant.session.effects import Prepare, PutOnPaper, Say, Show
 from tests.session.bench import Bench
 
 ENGLISH = load_english()
-NEST = ("sticks twenty foot", "cut four at ninety five and seven eighths", "nest")
+NEST = ("sticks twenty foot", "cut four at ninety five and seven eighths", "nest", "an eighth")
 SADDLE = "saddle four on six"
 
 
@@ -59,6 +59,7 @@ def test_the_sheet_that_fits(said: tuple[str, ...], sheet: Sheet) -> None:
         ((), Sheet.MARKS, "There is nothing on the bench to print. Give me a measurement first."),
         (("start a string", "10"), Sheet.MARKS, "There is nothing on the bench to print. Give me a measurement first."),
         (("53 5/8",), Sheet.CUTS, "There is no cut list to print. Say how long the sticks are, and what to cut."),
+        (NEST[:2], Sheet.CUTS, "How wide is the kerf of your saw? Say kerf and its size, then print."),
         (NEST[:1], Sheet.CUTS, "There is no cut list to print. Say how long the sticks are, and what to cut."),
         (
             ("center of 10",),
@@ -66,9 +67,9 @@ def test_the_sheet_that_fits(said: tuple[str, ...], sheet: Sheet) -> None:
             "There is no template to print. Ask for a pipe miter or a saddle first.",
         ),
         (
-            ("sticks ten foot", "cut one at fifteen foot"),
+            ("kerf an eighth", "sticks ten foot", "cut one at fifteen foot"),
             Sheet.CUTS,
-            "A piece of fifteen foot zero is longer than every stick: the longest gives ten foot zero.",
+            "A piece of fifteen foot is longer than every stick: the longest gives ten foot.",
         ),
     ],
 )
