@@ -59,11 +59,11 @@ from assistant.tape import Form, Tape
 
 __all__ = [
     "KERF",
-    "cut_list_of",
     "Unknown",
     "begun",
     "carry_out",
     "correct",
+    "cut_list_of",
     "do_all",
     "filled",
     "in_hand",

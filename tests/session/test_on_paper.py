@@ -93,11 +93,11 @@ def test_the_inch_he_holds_is_in_the_marks_and_told() -> None:
 
 
 def test_the_cut_list_is_the_cutting_that_was_said() -> None:
-    """By hand: two of 95 7/8 to a stick of 240 leave 48 1/4."""
-    found = put(*NEST[:2], sheet=Sheet.CUTS)
+    """By hand: two of 95 7/8 and as many eighths from a stick of 240 leave 48."""
+    found = put("kerf an eighth", *NEST[:2], sheet=Sheet.CUTS)
     assert isinstance(found, PutOnPaper)
     assert found.nest is not None
-    assert [str(stick.drop) for stick in found.nest.sticks] == ["48 1/4", "48 1/4"]
+    assert [str(stick.drop) for stick in found.nest.sticks] == ["48", "48"]
 
 
 def test_a_question_stays_open_and_again_repeats_what_was_asked() -> None:
