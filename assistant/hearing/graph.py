@@ -36,7 +36,7 @@ SILENT = -math.log(0.5)
 WORD_COST = 2.0
 """Added cost of each word, in the units of scaled log likelihood; chosen on the development sets (models/LOG.md)."""
 
-TALK_COST, UNIT_COST = 17.0, 3.0
+TALK_COST, UNIT_COST = 20.0, 3.0
 """Of talk that is not for us, and of each unit of it; chosen on the development sets (models/LOG.md)."""
 OTHER = "[unk]"
 """Vosk's word for anything that is not in the grammar."""

@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 import vosk
 
+from assistant.hearing.graph import OTHER
 from models.build.pack import RATE, read
 
 SAME = {
@@ -85,7 +86,7 @@ def heard(model: vosk.Model, sound: np.ndarray) -> str:
         if recognizer.AcceptWaveform(data[k : k + 6400]):
             found.append(json.loads(recognizer.Result())["text"])
     found.append(json.loads(recognizer.FinalResult())["text"])
-    return " ".join(x for x in found if x)
+    return " ".join(word for text in found for word in text.split() if word != OTHER)
 
 
 def spliced(model: vosk.Model, dev: Development, rows: list[dict[str, str]]) -> Iterator[str]:
