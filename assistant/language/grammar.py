@@ -50,17 +50,21 @@ class Grammar:
                     raise ValueError(f"<{rule.name}> is defined twice")
                 rules[rule.name] = rule
         self.rules: Mapping[str, Rule] = MappingProxyType(rules)
+        sound: set[str] = set()
         for name in rules:
-            self._check(name, ())
+            self._check(name, (), sound)
         self._automata: dict[str, Automaton] = {}
 
-    def _check(self, name: str, above: tuple[str, ...]) -> None:
+    def _check(self, name: str, above: tuple[str, ...], sound: set[str]) -> None:
+        """``sound``: the rules found good so far, with all they call."""
         if name not in self.rules:
             raise ValueError(f"<{name}> is used and not defined")
         if name in above:
             raise ValueError(f"<{name}> calls itself")
-        for other in references(self.rules[name].body):
-            self._check(other, (*above, name))
+        if name not in sound:
+            for other in references(self.rules[name].body):
+                self._check(other, (*above, name), sound)
+            sound.add(name)
 
     def root(self, name: str) -> Rule:
         """The rule to start from: "request", or a full name such as "measure.measure"."""
