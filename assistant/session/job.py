@@ -8,6 +8,7 @@ from typing import Any
 
 from assistant.errors import BoardTooNew
 from assistant.language.requests import Measure, Task
+from assistant.language.tasks import filled_in
 from assistant.length import Length
 from assistant.session.deeds import Deed
 from assistant.session.record import from_record, to_record
@@ -96,8 +97,18 @@ class Job:
     @classmethod
     def _from(cls, record: dict[str, Any]) -> Job:
         parts = {f.name: from_record(record[f.name]) for f in fields(cls) if f.name in record and f.name != "base"}
+        if parts.get("cutting"):
+            parts["cutting"] = _counted(parts["cutting"])
         base = record.get("base")
         return cls(**parts, base=cls._from(base) if base else None)
+
+
+def _counted(cutting: Task) -> Task:
+    """A cut list from before sticks were counted: there are as many as it takes, which 0 stands for."""
+    names = [name for name, _ in cutting.given]
+    for _ in range(names.count("stock") - names.count("sticks")):
+        cutting = filled_in(cutting, "sticks", 0)
+    return cutting
 
 
 def cleared(job: Job) -> Job:

@@ -12,13 +12,15 @@ from hypothesis import strategies as st
 
 from assistant.errors import BoardTooNew
 from assistant.language import requests
-from assistant.language.requests import Center, Hold, Keep, Named, Parts, SetPlus
+from assistant.language.requests import Center, Hold, Keep, Named, Parts, SetPlus, Task
 from assistant.length import Length
+from assistant.session.carry_out import carry_out
 from assistant.session.deeds import Define, Totaled
 from assistant.session.events import Started
 from assistant.session.job import VERSION, Job
+from assistant.session.lay_out import nest_of
 from assistant.session.record import from_record, to_record
-from assistant.tape import TAPES, Form
+from assistant.tape import SIXTEENTHS, TAPES, Form
 from tests.session import strategies as bench_strategies
 from tests.session.bench import Bench, hold, m
 
@@ -96,6 +98,15 @@ def test_a_broken_record_is_refused(record):
 
 def test_an_older_record_lacks_what_came_later():
     assert Job.from_dict({"version": 1, "at": 2}) == Job(at=2)
+
+
+def test_an_older_cut_list_has_as_many_sticks_as_it_takes():
+    """Before sticks were counted and the kerf was kept by itself."""
+    given = (("stock", m("240")), ("kerf", m("1/8")), ("count", 4), ("cut", m("95 7/8")))
+    job = Job.from_dict(Job(cutting=Task("nest", given), kept=(("kerf", m("1/4")),)).to_dict())
+    job = carry_out(job, Task("nest"), SIXTEENTHS)
+    drops = [stick.drop for stick in nest_of(job.asked).sticks]
+    assert drops == [Length("47 3/4")] * 2  # by hand: 240 less twice 95 7/8 and a kerf of a quarter, the one kept now
 
 
 def test_what_has_no_place_in_a_job_is_refused():
