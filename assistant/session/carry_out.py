@@ -183,7 +183,7 @@ def begun(job: Job, task: Task) -> None:
     """Raise a Slip where a task need not even begin to ask: there is nothing to do it on."""
     if task.kind != "nest":
         return
-    listed = {name for name, _ in job.cutting.given} if job.cutting else set()
+    listed = _in_cut_list(job)
     if "cut" not in listed:
         raise Slip("There are no cuts to nest. Say how many, and at what length.")
     if "stock" not in listed:
@@ -252,7 +252,7 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
         case Task("nest"):
             assert job.cutting is not None
             kerf = next(value for name, value in deed.given if name == KERF)
-            return _answered(job, filled_in(_without_slot(job.cutting, KERF), KERF, kerf), tape)
+            return _answered(job, _with_slot(job.cutting, KERF, kerf), tape)
         case Task("check"):
             return _checked(job, deed, tape)
         case StartString():
@@ -298,7 +298,7 @@ def _with_known(job: Job, task: Task) -> tuple[Job, Task]:
         said = given[KERF]
         kerf = filled(said, job) if isinstance(said, Operand) else Measure(Length(0))
         limits.length(kerf.length, kerf.form)
-        job, task = _keep(job, KERF, kerf), filled_in(_without_slot(task, KERF), KERF, kerf)
+        job, task = _keep(job, KERF, kerf), _with_slot(task, KERF, kerf)
     elif KERF in slots and (known := kept_as(job, KERF)) is not None:
         task = filled_in(task, KERF, known)
     if "k" in slots and isinstance(k := given.get("k"), Fraction):
@@ -310,6 +310,11 @@ def _with_known(job: Job, task: Task) -> tuple[Job, Task]:
 
 def _without_slot(task: Task, name: str) -> Task:
     return replace(task, given=tuple(pair for pair in task.given if pair[0] != name))
+
+
+def _with_slot(task: Task, name: str, value: Operand | int | Fraction | str) -> Task:
+    """The task with this in the place of what it was given for a slot."""
+    return filled_in(_without_slot(task, name), name, value)
 
 
 def _listed(job: Job, task: Task) -> Task:
@@ -329,7 +334,7 @@ def _listed(job: Job, task: Task) -> Task:
     listed = _without_slot(_without_slot(listed, "stock"), "sticks")
     for length, number in [*racks, (stock, given.get("sticks") or 0)]:
         listed = filled_in(filled_in(listed, "stock", length), "sticks", number)
-    return filled_in(_without_slot(listed, "trim"), "trim", given["trim"]) if given.get("trim") else listed
+    return _with_slot(listed, "trim", given["trim"]) if given.get("trim") else listed
 
 
 def racks_of(listed: Task) -> list[tuple[Measure, int]]:
@@ -345,13 +350,17 @@ def cut_list_of(job: Job) -> Task:
     Raises:
         Slip: where there is none, or no kerf: a list without it would be cut short.
     """
-    names = {name for name, _ in job.cutting.given} if job.cutting else set()
-    if job.cutting is None or not {"stock", "cut"} <= names:
+    if job.cutting is None or not {"stock", "cut"} <= _in_cut_list(job):
         raise Slip("There is no cut list to print. Say how long the sticks are, and what to cut.")
     kerf = kept_as(job, KERF)
     if kerf is None:
         raise Slip("How wide is the kerf of your saw? Say kerf and its size, then print.")
-    return filled_in(job.cutting, KERF, kerf)
+    return _with_slot(job.cutting, KERF, kerf)
+
+
+def _in_cut_list(job: Job) -> set[str]:
+    """What the cut list has of stock, cuts and the rest."""
+    return {name for name, _ in job.cutting.given} if job.cutting else set()
 
 
 def _holding(job: Job, task: Task) -> Job:
