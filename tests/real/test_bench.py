@@ -60,6 +60,13 @@ def test_a_measurement_its_center_and_the_way_out(tmp_path: Path) -> None:
         assert window.ends() == 0
 
 
+def goes_on(window: Window) -> None:
+    """It still does what the keys ask, and ends well."""
+    keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
+    window.types(b"\x03")
+    assert window.ends() == 0
+
+
 def test_it_stands_where_it_stood(tmp_path: Path) -> None:
     with bench(tmp_path) as window:
         keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
@@ -80,9 +87,7 @@ def test_a_board_in_use_costs_a_sentence_and_not_the_job(tmp_path: Path) -> None
     raw.execute("BEGIN EXCLUSIVE")
     with bench(tmp_path) as window:
         window.sees("Another program is holding the board")
-        keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
-        window.types(b"\x03")
-        assert window.ends() == 0
+        goes_on(window)
     raw.close()
 
 
@@ -91,9 +96,7 @@ def test_a_port_that_is_taken_costs_a_sentence_and_the_bench_goes_on(tmp_path: P
         port = str(taken.getsockname()[1])
         with bench(tmp_path, "--port", port) as window:
             window.sees(f"Port {port} is taken.")
-            keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
-            window.types(b"\x03")
-            assert window.ends() == 0
+            goes_on(window)
 
 
 def test_no_browser_and_no_display_cost_a_sentence_and_the_bench_goes_on(tmp_path: Path) -> None:
@@ -104,9 +107,7 @@ def test_no_browser_and_no_display_cost_a_sentence_and_the_bench_goes_on(tmp_pat
         with bench(tmp_path, "--port", "0", PATH=str(folder), **nothing) as window:
             window.sees(f"There is {sentence}")
             window.sees("Open this address in a browser: http://127.0.0.1:")
-            keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
-            window.types(b"\x03")
-            assert window.ends() == 0
+            goes_on(window)
 
 
 def test_a_browser_that_does_not_stay_is_told(tmp_path: Path) -> None:
@@ -114,9 +115,7 @@ def test_a_browser_that_does_not_stay_is_told(tmp_path: Path) -> None:
     (tmp_path / "firefox").chmod(0o755)
     with bench(tmp_path, "--port", "0", PATH=str(tmp_path), DISPLAY=":77") as window:
         window.sees("The browser has ended. Open this address in another: http://127.0.0.1:")
-        keyed(window, b"53.5/8\r", "Fifty-three and five eighths.")
-        window.types(b"\x03")
-        assert window.ends() == 0
+        goes_on(window)
 
 
 def test_a_broken_settings_file_is_told(tmp_path: Path) -> None:
