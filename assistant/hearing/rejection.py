@@ -17,7 +17,7 @@ import numpy.typing as npt
 
 from assistant.hearing.graph import Lexicon
 
-__all__ = ["Losses", "Rejector", "mfcc"]
+__all__ = ["Losses", "Rejector", "expanded", "mfcc"]
 
 Floats = npt.NDArray[np.float32]
 
@@ -109,12 +109,17 @@ class _Reader:
         marks = np.frombuffer(self.data, "<u2", 4 * columns, self.at + 16).reshape(columns, 4)
         levels = np.frombuffer(self.data, np.uint8, rows * columns, self.at + 16 + 8 * columns)
         self.at += 16 + 8 * columns + rows * columns
-        least, quarter, upper, most = (low + marks.astype(np.float32) * np.float32(span / 65535)).T[:, None]
-        x = levels.reshape(columns, rows).T.astype(np.float32)
-        below, between = least + (quarter - least) * x / 64, quarter + (upper - quarter) * (x - 64) / 128
-        above = upper + (most - upper) * (x - 192) / 63
-        scaled: Floats = np.where(x <= 64, below, np.where(x <= 192, between, above))
-        return scaled
+        return expanded(low + marks.T.astype(np.float32) * np.float32(span / 65535), levels.reshape(columns, rows).T)
+
+
+def expanded(marks: Floats, levels: npt.NDArray[np.uint8]) -> Floats:
+    """Levels (rows x columns, 0 to 255) on the scale of four marks a column (4 x columns), as Kaldi's CM has it."""
+    least, quarter, upper, most = marks[:, None]
+    x = levels.astype(np.float32)
+    below, between = least + (quarter - least) * x / 64, quarter + (upper - quarter) * (x - 64) / 128
+    above = upper + (most - upper) * (x - 192) / 63
+    scaled: Floats = np.where(x <= 64, below, np.where(x <= 192, between, above))
+    return scaled
 
 
 @dataclass(frozen=True, slots=True)

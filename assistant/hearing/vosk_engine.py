@@ -152,7 +152,6 @@ class Vosk:
         answers = [self._ask({"do": "words", "words": self._words}, LOADING_SECONDS)]
         for root, sentences in self._sentences.items():
             answers.append(self._ask({"do": "grammar", "root": root, "sentences": sentences}, LOADING_SECONDS))
-        answers += [self._ask({"do": "narrow", "root": root}, LOADING_SECONDS) for root in self._narrowed]
         if answers[0] is None or None in answers:
             raise ModelUnusable(f"The speech model in {self._folder} takes no grammar. Use a small Vosk model.")
         self.missing = frozenset(answers[0]["missing"])

@@ -2,10 +2,9 @@
 
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
-(root, sentences or null), ``narrow`` (root: with the model's own graph for it), ``words`` (which does the model
-lack?), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the words, if nothing more came?) and
-``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``narrow``, ``words``,
-``partial``, ``peek`` and ``finish``.
+(root, sentences or null), ``words`` (which does the model lack?), ``start`` (root), ``sound``, ``partial`` (the words
+so far?), ``peek`` (the words, if nothing more came?) and ``finish``; out, ``ready`` first, then an answer of the same
+name to each ``grammar``, ``words``, ``partial``, ``peek`` and ``finish``.
 """
 
 from __future__ import annotations
@@ -20,10 +19,8 @@ from pathlib import Path
 from typing import Any
 
 from assistant.child import read_message, take_over_stdout, write_message
-from assistant.hearing.graph import narrowed
+from assistant.hearing.graph import OTHER, narrowed
 
-UNKNOWN = "[unk]"
-"""Vosk's word for anything that is not in the grammar."""
 RATE = 16_000
 
 _REPLIES = ("answer", "denominator")
@@ -47,8 +44,7 @@ class _Ear:
         self._sound = bytearray()
         self._result: dict[str, Any] | None = None
         """Of the utterance as far as it has come, where it has been asked for."""
-        self._graphs: dict[str, Path] = {}
-        """By root: the graph that takes the place of the model's own."""
+        self._graphs = narrowed(self._folder)
         self._loaded = ""
         """The root whose graph is loaded."""
         self._root = ""
@@ -64,20 +60,16 @@ class _Ear:
             unsaid = set(self.missing(sorted({word for sentence in sentences for word in sentence.split()})))
             known = [s for s in sentences if unsaid.isdisjoint(s.split())]
             # An empty or ill-typed list would end the process.
-            phrases = [*known, *([] if self.missing([UNKNOWN]) else [UNKNOWN])]
+            phrases = [*known, *([] if self.missing([OTHER]) else [OTHER])]
             if phrases:
                 self._ears[root] = self._make(self._model, RATE, json.dumps(phrases))
         if root in self._ears:
             self._ears[root].SetWords(True)
 
-    def narrow(self, root: str) -> None:
-        """Hear a root with the model's own graph for it."""
-        self._graphs[root] = narrowed(self._folder)[root]
-
     def start(self, root: str) -> None:
         """A root of which the model knows no sentence at all is listened to in vain."""
         self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
-        if root in self._graphs and root != self._loaded:
+        if root in self._graphs and root not in self._ears:
             # One at a time, though loading takes a moment: each holds a copy of the network.
             self._ears.pop(self._loaded, None)
             self._ears[root], self._loaded = self._with_graph(self._graphs[root]), root
@@ -115,7 +107,7 @@ class _Ear:
             return ""
         words = [w["word"] for w in self._heard]
         words += json.loads(self._ear.PartialResult()).get("partial", "").split()
-        return " ".join(w for w in words if w != UNKNOWN)
+        return " ".join(w for w in words if w != OTHER)
 
     def peek(self) -> str:
         """The words if the sound ends here. The network hears 0.4 s ahead, so ``partial`` lags behind by as much."""
@@ -135,10 +127,10 @@ class _Ear:
             self._heard += json.loads(self._ear.FinalResult()).get("result", [])
         words = [w["word"] for w in self._heard]
         confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
-        said = " ".join(w for w in words if w != UNKNOWN)
+        said = " ".join(w for w in words if w != OTHER)
         if self._phones is not None and said:
             confidence = min(confidence, self._phones(bytes(self._sound), said, self._root in _REPLIES))
-        return {"words": said, "confidence": confidence, "unknown": UNKNOWN in words}
+        return {"words": said, "confidence": confidence, "unknown": OTHER in words}
 
 
 def _link(file: Path, at: Path) -> None:
@@ -179,9 +171,6 @@ def main(folder: str) -> None:
             case {"do": "grammar", "root": root, "sentences": sentences}:
                 ear.grammar(root, sentences)
                 write_message(outgoing, {"did": "grammar"})
-            case {"do": "narrow", "root": root}:
-                ear.narrow(root)
-                write_message(outgoing, {"did": "narrow"})
             case {"do": "start", "root": root}:
                 ear.start(root)
             case {"do": "sound"}:

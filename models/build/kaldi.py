@@ -12,6 +12,8 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from assistant.hearing.rejection import expanded
+
 
 def token(text: str) -> bytes:
     return text.encode() + b" "
@@ -48,19 +50,7 @@ def compressed(matrix: np.ndarray) -> bytes:
 def rounded(matrix: np.ndarray) -> np.ndarray:
     """What is read back of ``compressed``."""
     low, span, marks, levels = _scaled(matrix)
-    at = (low + marks * np.float32(span / 65535)).astype(np.float32)
-    return expanded(at, levels)
-
-
-def expanded(marks: np.ndarray, levels: np.ndarray) -> np.ndarray:
-    """Levels (rows x columns, 0 to 255) on the scale of four marks a column (4 x columns)."""
-    low, quarter, upper, high = (row[None] for row in marks)
-    x = levels.astype(np.float32)
-    return np.where(
-        x <= 64,
-        low + (quarter - low) * x / 64,
-        np.where(x <= 192, quarter + (upper - quarter) * (x - 64) / 128, upper + (high - upper) * (x - 192) / 63),
-    ).astype(np.float32)
+    return expanded((low + marks * np.float32(span / 65535)).astype(np.float32), levels)
 
 
 def _scaled(matrix: np.ndarray) -> tuple[float, float, np.ndarray, np.ndarray]:
