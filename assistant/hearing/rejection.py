@@ -25,8 +25,8 @@ RATE, FRAME, SHIFT, FFT, COEFFICIENTS = 16000, 400, 160, 512, 40
 LOW, HIGH, LIFTER, PREEMPHASIS, FLOOR = 20.0, 7600.0, 22.0, 0.97, 1.1920929e-07
 RESIDUAL = 0.66
 MOST_LOSS = 1.17
-"""Nats a frame at which confidence is one half. On the development sets every clean sentence that is right loses less;
-of 160 clips of other talk 1 does, and none of 75 of noise."""
+"""Nats a frame at which confidence is one half. On the development sets 56 of 60 clean sentences that are right lose
+less; of 180 clips of other talk 1 does, and none of 75 of noise. At 1.5 it is 60, 2 and 1."""
 MOST_LOSS_OF_REPLY = 3.0
 """The same where a question was just asked: its short replies ("eighths", "two") lose more, and less else is said."""
 MOST_SILENT = 0.2
