@@ -7,7 +7,7 @@ of the same words, to be asked about.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
@@ -61,7 +61,7 @@ from assistant.language.requests import (
     Walk,
 )
 from assistant.language.speak import fraction_names
-from assistant.layout.limits import LONGEST
+from assistant.layout.limits import LONGEST, LONGEST_STRING
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import EIGHTHS, MILLIMETERS, SIXTEENTHS, THIRTY_SECONDS, Feet, Form
 
@@ -72,6 +72,7 @@ TENTHS = "Tenths are off a surveyor's tape. Say it in inches, or in decimal feet
 FEET_AND_TOO_MANY_INCHES = "Twelve inches or more after the feet can't be. Say it again."
 DIVIDE_BY_NOTHING = "I can't divide by nothing. How many parts?"
 NONE_OF_THEM = "None of them is nothing. How many?"
+TOO_MANY = f"More than {LONGEST_STRING} at once is too many. Take them off a few at a time."
 ADD_THEN_TAKE_OFF = "One thing at a time. Add first, then take off."
 LONGEST_IN_INCHES_TO_ASK = 480
 """A bare "six hundred" may be millimeters; below 40 ft, twice a 20 ft stick, it is taken as inches.
@@ -517,6 +518,14 @@ def _times_after(of: Operand, count: int) -> _Out:
 
 
 @_means
+def _in_twelve(rise: Operand) -> _Out:
+    """ "Three and a half on twelve": a bevel. It is under twelve; more is more likely parts with a word lost."""
+    if not isinstance(rise, Measure) or rise.length >= Length(INCHES_PER_FOOT):
+        return NO_SENSE
+    return Task("bevel", (("rise", rise), ("run", Measure(Length(INCHES_PER_FOOT)))))
+
+
+@_means
 def _times_piece(count: int) -> _Out:
     return Times(PIECE, count) if count else Refused(NONE_OF_THEM)
 
@@ -541,16 +550,47 @@ def _both_ends() -> str:
     return "both_ends"
 
 
+@dataclass(frozen=True, slots=True)
+class _SoMany:
+    """How many of the size after it."""
+
+    count: int
+
+
+@_means
+def _so_many(count: int) -> _Out:
+    return _SoMany(count) if count else Refused(NONE_OF_THEM)
+
+
+def _one_by_one(items: Sequence[Any]) -> list[Any] | None:
+    """ "Less two at three eighths" as "less three eighths and three eighths"; none where that is too many."""
+    out: list[Any] = []
+    for item in items:
+        if out and isinstance(out[-1], _SoMany):
+            count = out.pop().count
+            if count > LONGEST_STRING:
+                return None
+            out += [item, *["and_sign", item] * (count - 1)]
+        else:
+            out.append(item)
+    return out
+
+
 @_means
 def _joined(first: Operand, *rest: Any) -> _Out:
     """A length with others added to it or taken off it."""
+    counted = any(isinstance(item, _SoMany) for item in rest)
+    each = _one_by_one(rest)
+    if each is None:
+        return Refused(TOO_MANY)
+    rest = tuple(each)
     ends = 2 if rest[-1] == "both_ends" else 1
     signs = set(rest) & _MIXED_SIGNS if all(isinstance(r, (str, Measure, Named)) for r in rest) else set()
     terms = [first, *(r for r in rest if not isinstance(r, str))]
     if "minus_sign" in signs and (rest[0] != "minus_sign" or "plus_sign" in signs):
         return Refused(ADD_THEN_TAKE_OFF)
     for before, sign, after in zip(terms, [r for r in rest if isinstance(r, str)], terms[1:], strict=False):
-        if sign == "and_sign" and _one_size(before, after):
+        if sign == "and_sign" and not counted and _one_size(before, after):
             return NO_SENSE
     if "minus_sign" in signs:  # "less A and B" takes off both
         return TakeOff(first, tuple(terms[1:]), ends)
@@ -591,17 +631,23 @@ def _one_size(before: Operand, after: Operand) -> bool:
 @_means
 def _onto(sign: str, *rest: Any) -> _Out:
     """ "Add M", "take off M each end": to the piece in hand. "Add M and M" stands alone."""
+    counted = any(isinstance(item, _SoMany) for item in rest)
+    sizes = sum(isinstance(item, (Measure, Named)) for item in rest)
+    each = _one_by_one(rest)
+    if each is None:
+        return Refused(TOO_MANY)
+    rest = tuple(each)
     terms = tuple(r for r in rest if isinstance(r, (Measure, Named)))
     to_piece = PIECE in rest
     ends = 2 if "both_ends" in rest else 1
     if sign == "minus_sign":
-        apart = any(_one_size(a, b) for a, b in pairwise(terms))
+        apart = not counted and any(_one_size(a, b) for a, b in pairwise(terms))
         return NO_SENSE if to_piece or apart else TakeOff(PIECE, terms, ends)
     if ends == 2:
         return Add((PIECE, *terms, *terms)) if len(terms) == 1 else NO_SENSE
-    if any(_one_size(a, b) for a, b in pairwise(terms)):
+    if not counted and any(_one_size(a, b) for a, b in pairwise(terms)):
         return NO_SENSE
-    return Add((PIECE, *terms)) if to_piece or len(terms) == 1 else Add(terms)
+    return Add((PIECE, *terms)) if to_piece or sizes == 1 else Add(terms)
 
 
 @_means
@@ -684,10 +730,12 @@ def collapsed(items: tuple[Any, ...]) -> tuple[Any, ...]:
 
 
 def _one_number(first: Measure, second: Measure) -> bool:
-    """Whether two sizes with nothing between them are one number taken apart: "one" and "seventy-one"."""
+    """Whether two sizes with nothing between them are one taken apart: "one" and "seventy-one", "twenty" and "foot"."""
     if not _plain_whole(first):
         return False
     before, after = first.length.inches, second.length.inches
+    if second == Measure(Length(INCHES_PER_FOOT), form=Form.FEET):
+        return True
     return (before < 10 and after >= 10) or (before % 100 == 0 and 1 <= after < 100)
 
 

@@ -8,12 +8,12 @@ of sharing them out that uses every word and every size is a reading.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from assistant.language.requests import Given, Measure, Named, Operand, Piece, Task
 from assistant.language.tasks import HEADS, TASKS, TaskKind, Wanted, missing, too_much
+from assistant.length import INCHES_PER_FOOT
 from assistant.tape import Form
 
 __all__ = ["badness", "fit", "readings"]
@@ -21,6 +21,8 @@ __all__ = ["badness", "fit", "readings"]
 _LEAD = ".lead"
 _MOST_TOKENS = 40
 """More sizes and words than any task takes: not worth reading."""
+_SHEETS = frozenset({(4, 8), (4, 10), (4, 12), (5, 10), (5, 12), (5, 20), (6, 12), (6, 20), (8, 20)})
+"""Sheets and plates as they are sold, in feet. Common practice, no source."""
 
 
 def readings(items: Sequence[Any]) -> list[Task]:
@@ -46,13 +48,6 @@ def badness(task: Task) -> tuple[int, ...]:
     return len(missing(task)), unsure, sum(1 for m in measures if m.lean), len(measures)
 
 
-@dataclass
-class _Size:
-    what: Operand
-    slots: set[str] | None = None
-    """What the words around it let it be; none where there are no words."""
-
-
 def _sorted(row: TaskKind, counts: Sequence[int], tokens: Sequence[Any]) -> Iterator[Task]:
     words = {token for token in tokens if isinstance(token, str)}
     if not words.issuperset(row.must) or (counts and not row.counted):
@@ -66,6 +61,8 @@ def _sorted(row: TaskKind, counts: Sequence[int], tokens: Sequence[Any]) -> Iter
         task = _in_order(row, given)
         if task:
             yield task
+            if row.kind == "weigh plate":
+                yield from _as_a_sheet(task)
 
 
 _Way = tuple[tuple[int, int | None], ...]
@@ -108,6 +105,7 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
             allowed[place] = allowed.get(place, slots) & slots
         if word in row.alone and row.alone[word][0] not in slots:
             given.append(row.alone[word])
+        given += [(name, "") for name in row.leaving.get(word, ())]
     plain = list(row.plain)
     taken: set[str] = set()
     for at, token in enumerate(tokens):
@@ -118,11 +116,29 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
         else:
             joined = at == 0 or (at - 1) in alone or row.close or not taken.intersection(plain)
             free = [n for n in plain if row.slot(n).many or n not in taken] if joined else []
+            if row.long in free and isinstance(token, Measure) and token.form is Form.FEET:
+                free = [row.long]
         if not free:
             return None
         taken.add(free[0])
         given.append((free[0], token))
     return given
+
+
+def _as_a_sheet(task: Task) -> Iterator[Task]:
+    """ "Four by eight" of plate is a sheet in feet, or else a small piece in inches."""
+    given = dict(task.given)
+    sides = [given.get(name) for name in ("length", "width")]
+    if not all(isinstance(side, Measure) and side == Measure(side.length) for side in sides):
+        return
+    inches = tuple(sorted(side.length.inches for side in sides if isinstance(side, Measure)))
+    if inches in _SHEETS:
+        feet = {
+            name: Measure(value.length * INCHES_PER_FOOT, form=Form.FEET)
+            for name, value in given.items()
+            if name in ("length", "width") and isinstance(value, Measure)
+        }
+        yield Task(task.kind, tuple((name, feet.get(name, value)) for name, value in task.given))
 
 
 def _in_order(row: TaskKind, given: list[Given]) -> Task | None:
@@ -135,11 +151,19 @@ def _in_order(row: TaskKind, given: list[Given]) -> Task | None:
             return None
         fitted.append((name, fitting))
     task = Task(row.kind, tuple(fitted))
-    return None if too_much(task) else task
+    return None if too_much(task) or _too_thick(row, task) else task
+
+
+def _too_thick(row: TaskKind, task: Task) -> bool:
+    """Whether the size of a thickness is bigger than another of its sizes: then it was meant for something else."""
+    sizes = {name: value.length for name, value in task.given if isinstance(value, Measure)}
+    return row.thinnest in sizes and sizes[row.thinnest] > min(sizes.values())
 
 
 def fit(wanted: Wanted, value: Operand | int | Fraction | str) -> Operand | int | Fraction | str | None:
-    """The value as a slot takes it; none where it cannot be one."""
+    """The value as a slot takes it; none where it cannot be one. Nothing ("") declines any slot."""
+    if value == "":
+        return value
     if wanted in (Wanted.LENGTH, Wanted.PIPE):
         return value if isinstance(value, (Measure, Named, Piece)) else None
     if isinstance(value, (int, Fraction, str)):

@@ -50,7 +50,8 @@ class Slot:
     declinable: bool = False
     """Always asked for, but "no" is an answer: none of it, or ask me another way."""
     only_if: tuple[str, str] | None = None
-    """Only of use where another slot was given this; "" where that one was declined, "*" where it was not."""
+    """Only of use where another slot ("one|other": either) was given this; "" where that one was declined, "*"
+    where it was not."""
     many: bool = False
     """May be given several times."""
     choices: tuple[str, ...] = ()
@@ -73,6 +74,8 @@ class TaskKind:
     """Words that stand after a size."""
     alone: Mapping[str, Given] = field(default_factory=dict)
     """Words that fill a slot by themselves."""
+    leaving: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Words that decline slots: "about the center" gives no first hole."""
     joining: tuple[str, ...] = ()
     """Words between two sizes that tell nothing."""
     must: tuple[str, ...] = ()
@@ -81,6 +84,10 @@ class TaskKind:
     """What the number before the head counts."""
     close: bool = False
     """Whether a size with no word of its own may follow another with nothing to join them."""
+    long: str = ""
+    """The slot that a size in feet with no word of its own fills before any other."""
+    thinnest: str = ""
+    """The slot whose size is no bigger than any other: a thickness."""
     piece: str = ""
     """The slot whose size is then the piece in hand. Empty: the piece stays what it was."""
     caution_first: bool = False
@@ -128,7 +135,11 @@ _ASK_GAP = "How much gap for one weld? Say no for none."
 _ASK_KERF = "How wide is the kerf? Say no for none."
 _ASK_SCHEDULE = "What schedule? Say no for standard."
 _LONG = (_length("length", "How long?"), _count("count"))
-_WEIGHED = tuple(f"weigh {shape}" for shape in ("plate", "flat", "round", "tube", "pipe", "angle", "channel", "beam"))
+_METALS = ("steel", "stainless", "aluminum", "brass")
+_METAL = _word("metal", "What metal? Say no for steel.", _METALS, optional=True)
+_METAL_WORDS: Mapping[str, Given] = {f".{metal}": ("metal", metal) for metal in _METALS}
+_SHAPES = ("plate", "flat", "round", "hex", "tube", "round tube", "pipe", "angle", "channel", "beam")
+_WEIGHED = tuple(f"weigh {shape}" for shape in _SHAPES)
 
 _ROWS = (
     TaskKind(
@@ -182,7 +193,7 @@ _ROWS = (
             _length("most", "What is the biggest gap allowed?", unless=(("count",),)),
             _count("count"),
             _word("strict"),
-            _word("marks", "Marks at the edges or at the centers?", ("edges", "centers"), optional=True),
+            _word("marks", "Marks at the edges or at the centers?", ("edges", "centers")),
             _length("rail rise", "How much does the rail rise? Say no where it is level.", optional=True),
             _length("rail run", "In how much run?", only_if=("rail rise", "*")),
         ),
@@ -281,16 +292,14 @@ _ROWS = (
             _length("width", "How wide is the piece?"),
             _length("long", _ASK_LONG_POINTS, unless=(("short",),), optional=True),
             _length("short"),
-            _angle("corner", "How many degrees is the corner? Say no for ninety.", optional=True),
-            _word(
-                "ends", "Mitered one end, or both ends?", ("one end", "both ends"), optional=True, only_if=("long", "*")
-            ),
+            _angle("corner", "How many degrees is the corner? Say no for ninety.", declinable=True),
+            _word("ends", "Mitered one end, or both ends?", ("one end", "both ends"), only_if=("long|short", "*")),
         ),
         plain=("width",),
         before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
         after={".degrees": "corner"},
-        alone={".single": ("ends", "one end")},
-        joining=(".on", ".at"),
+        alone={".single": ("ends", "one end"), ".each_end": ("ends", "both ends")},
+        joining=(".on", ".at", ".tube", ".angle", ".flat", ".bar"),
         piece="long",
     ),
     TaskKind("kerf", "kerf", (_length("kerf", _ASK_KERF, declinable=True),), plain=("kerf",)),
@@ -362,11 +371,12 @@ _ROWS = (
         (
             _length("circle", "How big is the circle?"),
             _count("holes", "How many holes?"),
-            _word("straddle"),
+            _word("straddle", "Is a hole on the line, or do they straddle it?", ("on the line", "straddle")),
         ),
         plain=("circle",),
+        before={".chord_for": "holes", ".on": "circle"},
         after={".circle": "circle", ".holes": "holes"},
-        alone={".straddle": ("straddle", "yes")},
+        alone={".straddle": ("straddle", "straddle"), ".on_line": ("straddle", "on the line")},
         joining=(".on", ".of"),
         must=(".circle",),
         counted="holes",
@@ -386,11 +396,12 @@ _ROWS = (
             _length("along", "How long is the piece?"),
             _count("holes", "How many holes?"),
             _length("pitch", "How far apart?"),
-            _length("first", "How far from the end is the first? Say no to center them.", optional=True),
+            _length("first", "How far from the end is the first? Say no to center them.", declinable=True),
         ),
         before={".at": "pitch", ".about": "along", ".in": "along"},
         after={".apart": "pitch", ".from_end": "first", ".holes": "holes"},
         alone={".about": ("along", PIECE)},
+        leaving={".about": ("first",)},
         counted="holes",
         piece="along",
     ),
@@ -419,13 +430,14 @@ _ROWS = (
             _length("gage", "How far apart across?"),
             _length("along", "How long is the piece?"),
             _length("width", "How wide is the piece?"),
-            _length("end", "How far from the end is the first? Say no to center them.", optional=True),
-            _length("edge", "How far from the edge is the first? Say no to center them.", optional=True),
+            _length("end", "How far from the end is the first? Say no to center them.", declinable=True),
+            _length("edge", "How far from the edge is the first? Say no to center them.", declinable=True),
         ),
         plain=("columns", "rows", "gage", "width"),
-        before={".at": "pitch", ".on": "along", ".in": "along"},
+        before={".at": "pitch", ".on": "along", ".in": "along", ".about": "along"},
         after={".from_end": "end", ".from_edge": "edge"},
-        joining=(".by", ".and", ".of", ".holes"),
+        leaving={".about": ("end", "edge")},
+        joining=(".by", ".and", ".of", ".holes", ".about"),
         piece="along",
     ),
     TaskKind(
@@ -502,15 +514,10 @@ _ROWS = (
         (
             Slot("branch", "What size is the branch?", Wanted.PIPE),
             Slot("header", "What size is the header?", Wanted.PIPE),
-            _word(
-                "fit",
-                "By the branch's outside, or set on by its inside?",
-                ("outside", "inside"),
-                optional=True,
-            ),
+            _word("fit", "By the branch's outside, or set on by its inside?", ("outside", "inside")),
             _count("schedule", _ASK_SCHEDULE, unless=(("standard",),), declinable=True, only_if=("fit", "inside")),
             _word("standard"),
-            _angle("degrees", "At how many degrees? Say no for ninety.", optional=True),
+            _angle("degrees", "At how many degrees? Say no for ninety.", declinable=True),
         ),
         plain=("branch",),
         before={".on": "header", ".at": "degrees", ".schedule": "schedule"},
@@ -540,13 +547,12 @@ _ROWS = (
             _length("second leg", "How long is the second leg, outside?"),
             _length("more legs", many=True),
             _length("radius", "What inside radius?"),
-            _angle("degrees", "How many degrees is a bend? Say no for ninety.", optional=True),
+            _angle("degrees", "How many degrees is a bend? Say no for ninety.", declinable=True),
             _word(
                 "material",
-                "Is it steel, stainless or aluminum? Say no for steel.",
-                ("steel", "stainless", "aluminum"),
+                "By the K of steel, stainless or aluminum, or by the Navy rule?",
+                ("steel", "stainless", "aluminum", "navy"),
                 unless=(("k",),),
-                optional=True,
             ),
             Slot("k", wanted=Wanted.NUMBER),
         ),
@@ -563,8 +569,10 @@ _ROWS = (
             ".steel": ("material", "steel"),
             ".stainless": ("material", "stainless"),
             ".aluminum": ("material", "aluminum"),
+            ".navy": ("material", "navy"),
         },
         joining=(".by", ".and"),
+        thinnest="thickness",
     ),
     TaskKind(
         "ring",
@@ -639,6 +647,27 @@ _ROWS = (
         joining=(".at",),
         caution_first=True,
     ),
+    TaskKind(
+        "shrinkage",
+        "weld shrinkage",
+        (
+            _length("thickness", "How thick is the plate?"),
+            _length("opening", "How wide is the root opening? Say no for none.", declinable=True),
+            _angle("groove", "How many degrees is the groove, both sides together? Say no for none.", declinable=True),
+        ),
+        before={".opening": "opening"},
+        after={".plate": "thickness", ".thick": "thickness", ".opening": "opening", ".gap": "opening", ".degrees": "groove"},
+        joining=(".of", ".in", ".on"),
+    ),
+    TaskKind(
+        "growth",
+        "growth from heat",
+        (_length("length", "How long is it cold?"), Slot("hotter", "How many degrees Fahrenheit hotter?", Wanted.ANGLE)),
+        plain=("length",),
+        before={".at": "hotter"},
+        after={".degrees": "hotter"},
+        joining=(".of", ".in"),
+    ),
     TaskKind("weight", "weight", (Slot("shape", "Weigh what?"),), menu=_WEIGHED),
     TaskKind(
         "weigh plate",
@@ -648,29 +677,48 @@ _ROWS = (
             _length("width", "How wide?"),
             _length("thickness", "How thick?"),
             _count("count"),
+            _METAL,
         ),
         plain=("length", "width", "thickness"),
         after={".plate": "thickness", ".thick": "thickness", ".piece": "count"},
+        alone=_METAL_WORDS,
         joining=(".by", ".plate", ".of"),
         must=(".plate",),
+        close=True,
+        thinnest="thickness",
     ),
     TaskKind(
         "weigh flat",
         "flat bar",
-        (_length("width", "How wide?"), _length("thickness", "How thick?"), *_LONG),
-        plain=("width", "thickness"),
+        (_length("width", "How wide?"), _length("thickness", "How thick?"), *_LONG, _METAL),
+        plain=("width", "thickness", "length"),
         after={".long": "length", ".piece": "count"},
+        alone=_METAL_WORDS,
         joining=(".by", ".flat", ".bar", ".of"),
         must=(".flat",),
+        long="length",
     ),
     TaskKind(
         "weigh round",
         "round bar",
-        (_length("diameter", "How big across?"), *_LONG),
-        plain=("diameter",),
+        (_length("diameter", "How big across?"), *_LONG, _METAL),
+        plain=("diameter", "length"),
         after={".long": "length", ".piece": "count"},
+        alone=_METAL_WORDS,
         joining=(".round", ".bar", ".of"),
         must=(".round",),
+        long="length",
+    ),
+    TaskKind(
+        "weigh hex",
+        "hexagon bar",
+        (_length("flats", "How big across the flats?"), *_LONG, _METAL),
+        plain=("flats", "length"),
+        after={".long": "length", ".piece": "count"},
+        alone=_METAL_WORDS,
+        joining=(".hex", ".bar", ".of"),
+        must=(".hex",),
+        long="length",
     ),
     TaskKind(
         "weigh tube",
@@ -680,12 +728,29 @@ _ROWS = (
             _length("other side", "How big is the other side?"),
             _length("wall", "How thick is the wall?"),
             *_LONG,
+            _METAL,
         ),
-        plain=("side", "other side", "wall"),
+        plain=("side", "other side", "wall", "length"),
         after={".long": "length", ".thick": "wall", ".piece": "count"},
+        alone=_METAL_WORDS,
         joining=(".by", ".tube", ".of"),
         must=(".tube",),
         close=True,
+        long="length",
+        thinnest="wall",
+    ),
+    TaskKind(
+        "weigh round tube",
+        "round tube",
+        (_length("outside", "How big across the outside?"), _length("wall", "How thick is the wall?"), *_LONG, _METAL),
+        plain=("outside", "wall", "length"),
+        after={".long": "length", ".thick": "wall", ".piece": "count"},
+        alone=_METAL_WORDS,
+        joining=(".by", ".round", ".tube", ".of"),
+        must=(".round", ".tube"),
+        close=True,
+        long="length",
+        thinnest="wall",
     ),
     TaskKind(
         "weigh pipe",
@@ -695,13 +760,15 @@ _ROWS = (
             _count("schedule", _ASK_SCHEDULE, unless=(("standard",),), declinable=True),
             _word("standard"),
             *_LONG,
+            _METAL,
         ),
-        plain=("pipe",),
+        plain=("pipe", "length"),
         before={".schedule": "schedule"},
         after={".pipe": "pipe", ".long": "length", ".piece": "count"},
-        alone={".standard": ("standard", "yes")},
+        alone={**_METAL_WORDS, ".standard": ("standard", "yes")},
         joining=(".pipe", ".of"),
         must=(".pipe",),
+        long="length",
     ),
     TaskKind(
         "weigh angle",
@@ -711,22 +778,27 @@ _ROWS = (
             _length("other leg", "How long is the other leg?"),
             _length("thickness", "How thick?"),
             *_LONG,
+            _METAL,
         ),
-        plain=("leg", "other leg", "thickness"),
+        plain=("leg", "other leg", "thickness", "length"),
         after={".long": "length", ".thick": "thickness", ".piece": "count"},
+        alone=_METAL_WORDS,
         joining=(".by", ".angle", ".of"),
         must=(".angle",),
         close=True,
+        long="length",
+        thinnest="thickness",
     ),
     *(
         TaskKind(
             f"weigh {shape}",
             shape,
             (_length("depth", "How deep?"), _length("pounds", "How many pounds a foot?"), *_LONG),
-            plain=("depth", "pounds"),
+            plain=("depth", "pounds", "length"),
             after={".long": "length", ".piece": "count"},
             joining=(".by", f".{shape}", ".of"),
             must=(f".{shape}",),
+            long="length",
         )
         for shape in ("channel", "beam")
     ),
@@ -765,7 +837,7 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#bevel": Head(("bevel", "bevel of angle", "bevel cut"), bare="bevel"),
         "#bevel_cut": Head(("bevel cut",), bare="bevel cut"),
         "#bolt_circle": Head(("bolt circle",), (".circle",), bare="bolt circle"),
-        "#chord_for": Head(("bolt circle",)),
+        "#chord_for": Head(("bolt circle",), (".circle", ".chord_for")),
         "#miter": Head(("miter", "pipe miter"), bare="miter"),
         "#pipe_miter": Head(("pipe miter",), bare="pipe miter"),
         "#around": Head(("around", "around pipe"), bare="around pipe"),
@@ -791,6 +863,8 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#cut": Head(("cut",), bare="cut"),
         "#nest": Head(("nest",), bare="nest"),
         "#guard_opening": Head(("guard opening",), bare="guard opening"),
+        "#shrinkage": Head(("shrinkage",), bare="shrinkage"),
+        "#growth": Head(("growth",), bare="growth"),
         "#weigh": Head(_WEIGHED, bare="weight"),
     }
 )
@@ -849,6 +923,6 @@ def _idle(slot: Slot, given: Mapping[str, Operand | int | Fraction | str]) -> bo
 def _of_use(slot: Slot, given: Mapping[str, Operand | int | Fraction | str]) -> bool:
     if slot.only_if is None:
         return True
-    name, wanted = slot.only_if
-    value = given.get(name)
-    return value is not None and (value != "" if wanted == "*" else value == wanted)
+    names, wanted = slot.only_if
+    values = [given[name] for name in names.split("|") if name in given]
+    return any(value != "" if wanted == "*" else value == wanted for value in values)

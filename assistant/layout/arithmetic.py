@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from assistant.errors import Slip
 from assistant.language.requests import Measure
@@ -75,7 +76,7 @@ def take_off(m: Measure, off: Sequence[Measure], ends: int = 1) -> Result:
         values=(left, gone),
         say=say,
         steps=(*worked, *steps.subtract(m.length, once * ends, m.form)),
-        heard=(m, " less ", *_list(off, " and "), *each_end),
+        heard=(m, " less ", *_counted(off), *each_end),
         form=m.form,
     )
 
@@ -142,4 +143,13 @@ def _list(terms: Sequence[Measure], between: str) -> Phrase:
     said: list[str | Quantity] = []
     for term in terms:
         said += [term, between]
+    return tuple(said[:-1])
+
+
+def _counted(terms: Sequence[Measure]) -> Phrase:
+    """The same size several times over is said once, with how many: "two at three eighths and an eighth"."""
+    said: list[str | Quantity] = []
+    for term, same in groupby(terms):
+        count = len(list(same))
+        said += [*((count, " at ") if count > 1 else ()), term, " and "]
     return tuple(said[:-1])

@@ -13,7 +13,7 @@ from assistant.layout import cautions, limits, steps
 from assistant.layout.result import Exactly, Phrase, Quantity, Result, Value
 from assistant.length import Length
 
-__all__ = ["K_BY_MATERIAL", "bend", "checked_k"]
+__all__ = ["K_BY_MATERIAL", "NAVY", "bend", "checked_k"]
 
 K_BY_MATERIAL = {
     "steel": Fraction("0.41"),
@@ -24,6 +24,11 @@ K_BY_MATERIAL = {
 allowances for 90 degrees: 0.64 times the thickness for soft steel and aluminum, 0.71 for cold-rolled and spring
 steel; over π/2 that is 0.41 and 0.45 (from memory). Stainless is taken with the hard ones: common practice, no
 source."""
+
+NAVY = "navy"
+"""The material that stands for the US Navy's rule, one for all: (0.0173 · R + 0.0078 · T) inches a degree (aviation
+structural mechanic's manual, tpub.com/air/13-19.htm)."""
+_NAVY_RADIUS, _NAVY_THICKNESS = Fraction("0.0173"), Fraction("0.0078")
 
 
 def checked_k(k: Fraction) -> Fraction:
@@ -49,8 +54,8 @@ def bend(
     """A strip bent between its legs, each bend alike: the flat blank and the center line of every bend.
 
     Thickness, legs (outside) and inside radius are in inches. ``degrees`` is how far it is bent from flat,
-    under 180. ``k`` is between 0 and 1/2; where it is not given, the one of the ``material``. Whichever it is,
-    it is said back.
+    under 180. ``k`` is between 0 and 1/2; where it is not given, the one of the ``material``, or the Navy's rule.
+    Whichever it is, it is said back.
 
         bend allowance    π/180 · A · (R + k·T)
         outside setback   (R + T) · tan(A / 2)
@@ -67,8 +72,7 @@ def bend(
     if len(legs) < 2:
         raise Slip("A bend has two legs. How long is the other?")
     limits.angle(degrees, 180, "bend")
-    part = K_BY_MATERIAL[material] if k is None else checked_k(k)
-    allowance: Size = (inside + thick * part) * (degrees / 180) * PI
+    allowance, by, worked = _allowance(thick, inside, degrees, k, material)
     setback: Size = (inside + thick) * tan(degrees / 2)
     for place, leg in enumerate(legs):
         needed: Size = setback * (1 if place in (0, len(legs) - 1) else 2)
@@ -99,21 +103,44 @@ def bend(
         datum="the first leg's end",
         closing=total - deduction * bends,
         steps=(
-            ("K times the thickness is ", steps.about(thick * part, 4)),
-            ("Radius and that is ", steps.about(inside + thick * part, 4)),
-            ("Around ", steps.about(degrees, 2), " degrees of that is ", steps.about(allowance, 4)),
+            *worked,
             ("Radius and thickness is ", steps.about(inside + thick, 4)),
             ("That times the tangent of half the bend is ", steps.about(setback, 4)),
             ("Twice that less the allowance is ", steps.about(deduction, 4)),
             (Exactly(total), " less ", bends, " times that is ", steps.about(blank.amount, 3)),
         ),
         cautions=(cautions.BEND_TEST_STRIP, cautions.RADIUS_FROM_DIE),
-        heard=(
-            *_heard(thickness, legs, radius, degrees),
-            f", {material}, K " if k is None else ", K ",
-            steps.about(part, 4),
-        ),
+        heard=(*_heard(thickness, legs, radius, degrees), *by),
         form=legs[0].form,
+    )
+
+
+def _allowance(
+    thick: Length, inside: Length, degrees: Fraction, k: Fraction | None, material: str
+) -> tuple[Size, Phrase, tuple[Phrase, ...]]:
+    """The bend allowance, what it goes by as it is said back, and its steps."""
+    if k is None and material == NAVY:
+        inch = inside * _NAVY_RADIUS + thick * _NAVY_THICKNESS
+        whole = inch * degrees
+        return (
+            whole,
+            (", the Navy rule",),
+            (
+                (steps.about(_NAVY_RADIUS, 4), " times the radius is ", steps.about(inside * _NAVY_RADIUS, 6)),
+                (steps.about(_NAVY_THICKNESS, 4), " times the thickness is ", steps.about(thick * _NAVY_THICKNESS, 6)),
+                ("The two times ", steps.about(degrees, 2), " degrees is ", steps.about(whole, 4)),
+            ),
+        )
+    part = K_BY_MATERIAL[material] if k is None else checked_k(k)
+    around: Size = (inside + thick * part) * (degrees / 180) * PI
+    return (
+        around,
+        (f", {material}, K " if k is None else ", K ", steps.about(part, 4)),
+        (
+            ("K times the thickness is ", steps.about(thick * part, 4)),
+            ("Radius and that is ", steps.about(inside + thick * part, 4)),
+            ("Around ", steps.about(degrees, 2), " degrees of that is ", steps.about(around, 4)),
+        ),
     )
 
 

@@ -15,6 +15,7 @@ __all__ = [
     "GUARD_BALL",
     "GUARD_ENGINEER",
     "HEAVY",
+    "HOT_STEEL",
     "KERF_IN_SCRAP",
     "LIFTING",
     "MACHINE_GUARD",
@@ -26,6 +27,7 @@ __all__ = [
     "RADIUS_FROM_DIE",
     "RISERS_SAME",
     "ROLLS_WASTE",
+    "RULE_OF_THUMB",
     "SAME_EDGES",
     "SAW_SCALE",
     "SIDES_FIRST",
@@ -55,6 +57,8 @@ KERF_IN_SCRAP = "Keep your line. Kerf goes in the scrap."
 STICK_TIGHT = "A tight stick needs a true kerf. Measure the bar and your slot first."
 SAW_SCALE = "Some saws read off square, some off the fence. Check yours on a scrap."
 BOTH_HANDS = "Frame corners pair up: cut one of each pair the opposite hand."
+RULE_OF_THUMB = "A rule of thumb: nothing is taken off for it. Weld a test joint and measure."
+HOT_STEEL = "Hot steel is long. Let it cool, then measure."
 ALLOW_FOR_WELD = "Weld pulls. Tack, check, weld, check."
 PIPE_SIZE = "Pipe size is not the outside size."
 CODE_WELDER = "Pressure, gas, steam or hydraulic: code welder, code procedure, engineer. I only give the shape."

@@ -10,6 +10,7 @@ from math import lcm
 from assistant.errors import Slip
 from assistant.language.requests import Measure
 from assistant.layout import cautions, limits
+from assistant.layout.nesting.packing import longest_first
 from assistant.layout.nesting.problem import Effort, Problem, Stick, Stock
 from assistant.layout.nesting.search import Solution, solve
 from assistant.layout.result import Exactly, Phrase, Result, Value
@@ -65,6 +66,8 @@ class Nest:
     """No cutting of this list can use less."""
     kerf: Length
     trim: Length
+    longest_first: int
+    """How many sticks it would take longest first, as most cut."""
 
     @property
     def proven(self) -> bool:
@@ -102,7 +105,8 @@ def nest(
             f"I can't get them all from those sticks: {len(solution.cutting.left_over)} left over, the longest "
             f"{limits.said(missed, pieces[0].length.form)}. Add stock."
         )
-    return _measured(solution, problem, unit, rack, kerf.length, trim.length)
+    simple = len(longest_first(problem).sticks)
+    return _measured(solution, problem, unit, rack, kerf.length, trim.length, simple)
 
 
 def _whole_numbers(pieces: Sequence[Pieces], rack: Sequence[Rack], kerf: Measure, trim: Measure) -> tuple[Problem, int]:
@@ -140,7 +144,7 @@ def _whole_numbers(pieces: Sequence[Pieces], rack: Sequence[Rack], kerf: Measure
 
 
 def _measured(
-    solution: Solution, problem: Problem, unit: int, rack: Sequence[Rack], kerf: Length, trim: Length
+    solution: Solution, problem: Problem, unit: int, rack: Sequence[Rack], kerf: Length, trim: Length, simple: int
 ) -> Nest:
     def cut(stick: Stick) -> CutStick:
         whole = rack[stick.stock].length.length
@@ -149,7 +153,7 @@ def _measured(
         return CutStick(whole, lengths, ends, max(Length(0), whole - trim - ends[-1] - kerf))
 
     sticks = sorted(map(cut, solution.cutting.sticks), key=lambda s: (s.stock, s.pieces), reverse=True)
-    return Nest(tuple(sticks), Length(solution.cost) / unit, Length(solution.bound) / unit, kerf, trim)
+    return Nest(tuple(sticks), Length(solution.cost) / unit, Length(solution.bound) / unit, kerf, trim, simple)
 
 
 def cut_list(
@@ -179,6 +183,7 @@ def cut_list(
         values=(
             Value("sticks", len(plan.sticks), "count"),
             *_bound(plan, rack),
+            Value("longest first", plan.longest_first, "count"),
             Value("steel", plan.steel),
             Value("pieces together", net),
             *(Value(f"drop of stick {i}", stick.drop) for i, stick in enumerate(plan.sticks, 1)),
@@ -187,14 +192,33 @@ def cut_list(
         marks=marks,
         datum="the squared end of each stick",
         steps=(
-            (count, " pieces come to ", Exactly(net)),
+            (count, " pieces come to ", Exactly(net, form)),
             (count, " kerfs of ", Exactly(kerf.length), " add ", Exactly(kerf.length * count)),
-            ("The sticks come to ", Exactly(plan.steel), ", and no cutting takes less than ", Exactly(plan.least)),
+            *_by_length(plan, rack, net + kerf.length * count, form),
+            (
+                *("The sticks come to ", Exactly(plan.steel, form)),
+                *(", and no cutting takes less than ", Exactly(plan.least, form)),
+            ),
         ),
         cautions=(cautions.KERF_IN_SCRAP, cautions.STICK_TIGHT, cautions.TRY_ONE),
         heard=(count, " piece from " if count == 1 else " pieces from ", *_sticks(rack), *_with(kerf, trim)),
         form=form,
     )
+
+
+def _by_length(plan: Nest, rack: Sequence[Rack], taken: Length, form: Form) -> tuple[Phrase, ...]:
+    """How few sticks of one length there could be by what the pieces take, and how many it is longest first."""
+    if len(rack) > 1:
+        return ()
+    gives = rack[0].length.length - plan.trim + plan.kerf
+    least = -(-taken // gives)
+    steps: list[Phrase] = [
+        ("With its last kerf a stick gives ", Exactly(gives, form)),
+        (Exactly(taken, form), " by that is ", least, " or more sticks"),
+    ]
+    if plan.longest_first > len(plan.sticks):
+        steps.append(("Longest first it would take ", plan.longest_first, " sticks"))
+    return tuple(steps)
 
 
 def _which(number: int, stick: CutStick, rack: Sequence[Rack]) -> str:

@@ -1,22 +1,31 @@
-"""Weight of steel for handling: plate, bar, pipe, tube and the rolled shapes, each and together, rounded up."""
+"""Weight for handling: plate, bar, pipe, tube and the rolled shapes, each and together, rounded up. Steel, unless
+another metal is named: what is bought by these names in a steel shop is steel, and the answer says so."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
 from assistant.angles import PI
-from assistant.enclosure import Enclosure, Number
+from assistant.enclosure import Enclosure, Number, sqrt
 from assistant.errors import Slip
 from assistant.language.requests import Measure
 from assistant.layout import cautions, limits, steps, tables
 from assistant.layout.result import Exactly, Phrase, Quantity, Result, Value
 from assistant.length import INCHES_PER_FOOT, Length
 
-__all__ = ["flat", "pipe_weight", "plate", "round_bar", "shape", "tube"]
+__all__ = ["METALS", "flat", "hex_bar", "pipe_weight", "plate", "round_bar", "shape", "tube"]
 
 POUNDS_PER_CUBIC_INCH = Fraction(17, 60)
 """Steel: 489.6 lb a cubic foot, so 3.4 lb a foot for a square inch and 40.8 lb a square foot for an inch of
 plate. Craftsman Cribsheet 106 (productionmachining.com)."""
+METALS = {
+    "steel": Fraction(1),
+    "stainless": Fraction("0.29") / POUNDS_PER_CUBIC_INCH,
+    "aluminum": Fraction("0.346"),
+    "brass": Fraction("1.08"),
+}
+"""What each weighs, as a part of the same size of steel. Aluminum and brass: Craftsman Cribsheet 106. Stainless of
+the 300 series: 0.29 lb a cubic inch (from memory, as mills print it)."""
 PIPE = Fraction("10.69")
 """Pounds a foot for each square inch of (outside - wall) x wall. ASME B36.10M (from memory)."""
 HEAVY = 50
@@ -27,38 +36,51 @@ _BY_SIZE = {"L": "angle", "HSS": "tube"}
 _SAME_AS = str.maketrans({"-": "", " ": "", "X": "x"})
 
 
-def plate(length: Measure, width: Measure, thickness: Measure, *, count: int = 1) -> Result:
+def plate(length: Measure, width: Measure, thickness: Measure, *, count: int = 1, metal: str = "steel") -> Result:
     """The weight of plate, its sizes in inches.
 
     Raises:
         Slip: where a size or count cannot be.
     """
     sides = _sizes(("length", length), ("width", width), ("thickness", thickness))
-    pounds = _volume(*sides)
-    return _weigh(pounds, count, (length, " by ", width, " by ", thickness, " plate"))
+    return _weigh(_volume(*sides), count, (length, " by ", width, " by ", thickness, f" {metal} plate"), metal)
 
 
-def flat(width: Measure, thickness: Measure, length: Measure, *, count: int = 1) -> Result:
+def flat(width: Measure, thickness: Measure, length: Measure, *, count: int = 1, metal: str = "steel") -> Result:
     """The weight of flat or square bar, its sizes in inches.
 
     Raises:
         Slip: where a size or count cannot be.
     """
     sides = _sizes(("width", width), ("thickness", thickness), ("length", length))
-    return _weigh(_volume(*sides), count, (width, " by ", thickness, " bar, ", length, " long"))
+    return _weigh(_volume(*sides), count, (width, " by ", thickness, f" {metal} bar, ", length, " long"), metal)
 
 
-def round_bar(diameter: Measure, length: Measure, *, count: int = 1) -> Result:
+def round_bar(diameter: Measure, length: Measure, *, count: int = 1, metal: str = "steel") -> Result:
     """The weight of round bar, its sizes in inches.
 
     Raises:
         Slip: where a size or count cannot be.
     """
     across, long = _sizes(("diameter", diameter), ("length", length))
-    return _weigh(_volume(across, across, long) * PI / 4, count, (diameter, " round, ", length, " long"))
+    heard: Phrase = (diameter, f" {metal} round, ", length, " long")
+    return _weigh(_volume(across, across, long) * PI / 4, count, heard, metal)
 
 
-def tube(side: Measure, other: Measure, wall: Measure, length: Measure, *, count: int = 1) -> Result:
+def hex_bar(flats: Measure, length: Measure, *, count: int = 1, metal: str = "steel") -> Result:
+    """The weight of hexagon bar by its size across the flats, in inches.
+
+    Raises:
+        Slip: where a size or count cannot be.
+    """
+    across, long = _sizes(("size", flats), ("length", length))
+    heard: Phrase = (flats, f" {metal} hex, ", length, " long")
+    return _weigh(_volume(across, across, long) * sqrt(3) / 2, count, heard, metal)
+
+
+def tube(
+    side: Measure, other: Measure, wall: Measure, length: Measure, *, count: int = 1, metal: str = "steel"
+) -> Result:
     """The weight of square or rectangular tube by its outside sizes and wall in inches, corners taken square.
 
     Raises:
@@ -67,24 +89,33 @@ def tube(side: Measure, other: Measure, wall: Measure, length: Measure, *, count
     a, b, thick, long = _sizes(("side", side), ("side", other), ("wall", wall), ("length", length))
     _hollow(thick, min(a, b), wall, "tube")
     around = (a + b) * 2 - thick * 4
-    heard: Phrase = (side, " by ", other, " by ", wall, " tube, ", length, " long")
-    return _weigh(_volume(around, thick, long), count, heard)
+    heard: Phrase = (side, " by ", other, " by ", wall, f" {metal} tube, ", length, " long")
+    return _weigh(_volume(around, thick, long), count, heard, metal)
 
 
-def pipe_weight(outside: Measure, wall: Measure, length: Measure, *, count: int = 1) -> Result:
-    """The weight of pipe or round tube by its outside diameter and wall in inches.
+def pipe_weight(
+    outside: Measure,
+    wall: Measure,
+    length: Measure,
+    *,
+    count: int = 1,
+    metal: str = "steel",
+    called: str = "pipe",
+) -> Result:
+    """The weight of pipe, or of what else is ``called`` so and is round, by its outside diameter and wall in inches.
 
     Raises:
         Slip: where the wall fills the pipe, or a size or count cannot be.
     """
     across, thick, long = _sizes(("diameter", outside), ("wall", wall), ("length", length))
-    _hollow(thick, across, wall, "pipe")
+    _hollow(thick, across, wall, called)
     pounds = PIPE * (across - thick).inches * thick.inches * _feet(long)
-    return _weigh(pounds, count, (outside, " pipe, wall ", wall, ", ", length, " long"))
+    return _weigh(pounds, count, (outside, f" {metal} {called}, wall ", wall, ", ", length, " long"), metal)
 
 
-def shape(name: str, length: Measure, *, count: int = 1) -> Result:
-    """The weight of a rolled shape by its designation ("W8x31", "C4x5.4", "L2x2x1/4", "HSS4x4x1/4").
+def shape(name: str, length: Measure, *, count: int = 1, metal: str = "steel") -> Result:
+    """The weight of a rolled shape by its designation ("W8x31", "C4x5.4", "L2x2x1/4", "HSS4x4x1/4"). Of another
+    metal it weighs its part of the steel one.
 
     Raises:
         Slip: where the table has no such shape, or the length or count cannot be.
@@ -93,7 +124,8 @@ def shape(name: str, length: Measure, *, count: int = 1) -> Result:
     for line in tables.rows("shapes"):
         if line["shape"].upper().translate(_SAME_AS) == wanted:
             (long,) = _sizes(("length", length))
-            return _weigh(Fraction(line["weight"]) * _feet(long), count, (*_called(line), ", ", length, " long"))
+            heard: Phrase = (*_called(line), ", " if metal == "steel" else f" of {metal}, ", length, " long")
+            return _weigh(Fraction(line["weight"]) * _feet(long), count, heard, metal)
     letters, sizes = wanted.rstrip("x0123456789/."), name.lstrip("LWCHS ").replace("x", " by ")
     called = f"{sizes} {_BY_SIZE[letters]}" if letters in _BY_SIZE else f"{letters} {sizes}"
     raise Slip(f"I have no {called} in my table. Say its weight a foot, or its sizes.")
@@ -130,9 +162,11 @@ def _hollow(wall: Length, across: Length, said: Measure, what: str) -> None:
         raise Slip(f"A wall of {limits.said(wall, said.form)} fills the {what}. Check the sizes.")
 
 
-def _weigh(pounds: Number, count: int, heard: Phrase) -> Result:
-    """Every weight is said rounded up to the pound, and decided on the exact one."""
+def _weigh(steel: Number, count: int, heard: Phrase, metal: str) -> Result:
+    """Every weight is said rounded up to the pound, and decided on the exact one. ``steel``: what it would weigh
+    of steel, in pounds."""
     count = limits.count(count, "pieces")
+    pounds = steel * METALS[metal]
     total = pounds * count
     up = _up(pounds)
     each = Value("each", pounds, "lb")
@@ -144,10 +178,16 @@ def _weigh(pounds: Number, count: int, heard: Phrase) -> Result:
     return Result(
         values=(each, whole) if count > 1 else (each,),
         say=said,
-        steps=(("Worked out at ", steps.about(pounds), " pounds, rounded up to ", up),),
+        steps=(*_of_metal(steel, metal), ("Worked out at ", steps.about(pounds), " pounds, rounded up to ", up),),
         cautions=(*heavy, cautions.WEIGHT_IS_A_GUIDE),
         heard=heard if count == 1 else (count, " of ", *heard),
     )
+
+
+def _of_metal(steel: Number, metal: str) -> tuple[Phrase, ...]:
+    if metal == "steel":
+        return ()
+    return (("Of steel it is ", steps.about(steel), " pounds; ", metal, " is ", steps.about(METALS[metal], 3), " of that"),)
 
 
 def _up(pounds: Number) -> int:

@@ -16,6 +16,7 @@ from assistant.layout import (
     circle,
     elbow,
     guard,
+    heat,
     miter,
     offset,
     pattern,
@@ -231,7 +232,7 @@ def _bend(given: _Given) -> Result:
         radius=given.length("radius"),
         degrees=given.degrees("degrees"),
         k=given.number_if("k"),
-        material=given.word("material") or "steel",
+        material=given.word("material"),
     )
 
 
@@ -269,16 +270,25 @@ def _weigh_tube(given: _Given) -> Result:
     big, small = sorted((side.length, other.length), reverse=True)
     length, count = given.length("length"), given.count_if("count") or 1
     try:
-        return weight.shape(f"HSS{_size(big)}x{_size(small)}x{_size(wall.length)}", length, count=count)
+        return weight.shape(f"HSS{_size(big)}x{_size(small)}x{_size(wall.length)}", length, count=count, metal=_metal(given))
     except Slip:  # not in the table: by its sizes
-        return weight.tube(side, other, wall, length, count=count)
+        return weight.tube(side, other, wall, length, count=count, metal=_metal(given))
 
 
 def _weigh_pipe(given: _Given) -> Result:
     of = pipe.pipe(given.length("pipe").length.inches)
     return weight.pipe_weight(
-        Measure(of.outside), Measure(_wall(given, of)), given.length("length"), count=given.count_if("count") or 1
+        Measure(of.outside), Measure(_wall(given, of)), given.length("length"), **_so_many(given)
     )
+
+
+def _metal(given: _Given) -> str:
+    return given.word("metal") or "steel"
+
+
+def _so_many(given: _Given) -> dict[str, Any]:
+    """How many of what is weighed, and of what metal."""
+    return {"count": given.count_if("count") or 1, "metal": _metal(given)}
 
 
 def _weigh_angle(given: _Given) -> Result:
@@ -295,7 +305,7 @@ def _weigh_rolled(letter: str) -> Callable[[_Given], Result]:
 
 
 def _weigh_shape(given: _Given, name: str) -> Result:
-    return weight.shape(name, given.length("length"), count=given.count_if("count") or 1)
+    return weight.shape(name, given.length("length"), **_so_many(given))
 
 
 def _size(length: Length) -> str:
@@ -333,7 +343,7 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "bevel of angle": lambda given: slope.bevel_of_angle(given.degrees("angle")),
     "bevel cut": _bevel_cut,
     "bolt circle": lambda given: circle.bolt_circle(
-        given.length("circle"), given.count("holes"), straddle="straddle" in given
+        given.length("circle"), given.count("holes"), straddle=given.word("straddle") not in ("", "on the line")
     ),
     "gage": lambda given: pattern.gage_lines(given.length("width"), given.length("gage")),
     "row": _row,
@@ -363,20 +373,22 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "stringer": lambda given: stairs.stringer_marks(
         given.length("rise"), tread=given.length("tread"), risers=given.count("risers")
     ),
+    "shrinkage": lambda given: heat.weld_shrinkage(
+        given.length("thickness"), opening=given.length_if("opening"), groove=given.degrees("groove", 0)
+    ),
+    "growth": lambda given: heat.growth(given.length("length"), given.degrees("hotter")),
     "weigh plate": lambda given: weight.plate(
-        given.length("length"),
-        given.length("width"),
-        given.length("thickness"),
-        count=given.count_if("count") or 1,
+        given.length("length"), given.length("width"), given.length("thickness"), **_so_many(given)
     ),
     "weigh flat": lambda given: weight.flat(
-        given.length("width"),
-        given.length("thickness"),
-        given.length("length"),
-        count=given.count_if("count") or 1,
+        given.length("width"), given.length("thickness"), given.length("length"), **_so_many(given)
     ),
     "weigh round": lambda given: weight.round_bar(
-        given.length("diameter"), given.length("length"), count=given.count_if("count") or 1
+        given.length("diameter"), given.length("length"), **_so_many(given)
+    ),
+    "weigh hex": lambda given: weight.hex_bar(given.length("flats"), given.length("length"), **_so_many(given)),
+    "weigh round tube": lambda given: weight.pipe_weight(
+        given.length("outside"), given.length("wall"), given.length("length"), **_so_many(given), called="round tube"
     ),
     "weigh tube": _weigh_tube,
     "weigh pipe": _weigh_pipe,

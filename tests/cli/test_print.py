@@ -11,7 +11,7 @@ import pytest
         (["marks", "53 5/8 in seven parts"], "mark-sheet.pdf"),
         (["miter", "6.625", "--turn", "45"], "miter-template.pdf"),
         (["cuts", "kerf an eighth", "sticks twenty foot", "cut four at 95 7/8"], "cut-list.pdf"),
-        (["template", "saddle four on six"], "template.pdf"),
+        (["template", "saddle four on six outside ninety degrees"], "template.pdf"),
         (["saddle", "4 1/2", "6 5/8", "--paper", "a4"], "saddle-template.pdf"),
     ],
 )

@@ -122,10 +122,18 @@ TRUE = [
     # Bends.
     (r"K times the thickness is ~", lambda n: n[0] > 0),
     (r"Radius and (that|thickness) is ~", lambda n: n[0] > 0),
+    (r"~ times the (radius|thickness) is ~", lambda n: n[0] > 0),
+    (r"The two times ~ degrees is ~", lambda n, last: _about((last[-2] + last[-1]) * n[0], n[1])),
     (r"Around ~ degrees of that is ~", lambda n, last: _about(last[-1] * n[0] / 180 * Fraction("3.14159"), n[1])),
     (r"That times the tangent of half the bend is ~", lambda n: n[0] > 0),
     (r"Twice that less the allowance is ~", lambda n, last: _about(2 * last[-1] - last[-3], n[0])),
     (r"# less # times that is ~", lambda n, last: _about(n[0] - n[1] * last[-1], n[2])),
+    # Heat.
+    (r"The opening and half the groove come to ~", lambda n: n[0] > 0),
+    (r"Times the thickness is the weld's area, about ~", lambda n: n[0] > 0),
+    (r"A tenth of the area, by the thickness, is ~", lambda n, last: _about(last[-2] / 10, n[0])),
+    (r"~ millionths times ~ degrees is ~", lambda n: _about(n[0] * n[1], n[2] * 10**6)),
+    (r"# times that is ~", lambda n, last: _about(n[0] * last[-1], n[1])),
     # Offsets.
     (r"The sine of the fitting is ~", lambda n: 0 < n[0] < 1),
     (r"The offset, ~, by that is the travel, ~", lambda n, last: _about(n[0] / last[-1], n[1])),
@@ -133,6 +141,17 @@ TRUE = [
     # Stairs and weight.
     (r"# risers less one is # treads", lambda n: n[0] - 1 == n[1]),
     (r"Worked out at ~ pounds, rounded up to #", lambda n: n[0] - Fraction(1, 99) <= n[1] <= n[0] + 1),
+    (
+        r"Of steel it is ~ pounds; (stainless|aluminum|brass) is ~ of that",
+        lambda n: n[0] > 0 and Fraction(1, 3) < n[1] < Fraction(6, 5),
+    ),
+    # Sticks.
+    (r"# pieces come to #", lambda n: n[0] >= 1 <= n[1]),
+    (r"# kerfs of # add #", lambda n: n[0] * n[1] == n[2]),
+    (r"With its last kerf a stick gives #", lambda n: n[0] > 0),
+    (r"# by that is # or more sticks", lambda n, last: n[1] - 1 < n[0] / last[-1] <= n[1]),
+    (r"Longest first it would take # sticks", lambda n: n[0] > 1),
+    (r"The sticks come to #, and no cutting takes less than #", lambda n: n[0] >= n[1]),
     (r"~ against ~", lambda n: n[0] >= 0 and n[1] >= 0),
 ]
 

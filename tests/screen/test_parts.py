@@ -60,7 +60,7 @@ def test_a_mark_is_drawn_only_on_what_it_is_laid_out_on(grammar: Grammar) -> Non
     for words, drawn in (
         ("72", True),
         ("six holes in 72", True),
-        ("eight holes on a nine and five eighths circle", False),
+        ("eight holes on a nine and five eighths circle straddling", False),
     ):
         part = picture_part(desk.ask(words))
         assert part is not None

@@ -12,7 +12,7 @@ from tests.session.bench import Bench
 
 ENGLISH = load_english()
 NEST = ("sticks twenty foot", "cut four at ninety five and seven eighths", "nest", "an eighth")
-SADDLE = "saddle four on six"
+SADDLE = "saddle four on six outside ninety degrees"
 
 
 def put(*said: str, sheet: Sheet = Sheet.FITTING) -> PutOnPaper | str:

@@ -34,7 +34,7 @@ def answers(said):
         ("diagonal of six foot by eight foot", {"diagonal": "10'"}),
         ("three four five in forty by forty nine", {"up": "36", "over": "48", "across": "60"}),
         ("corner three foot by four foot across five foot", {"across when square": "5'"}),
-        ("eight holes on a nine and five eighths circle", {"radius": "4 13/16"}),
+        ("eight holes on a nine and five eighths circle straddling", {"radius": "4 13/16"}),
         ("miter six inch pipe two piece ninety", {"cut-back": "6 5/8", "half the cut-back": "3 5/16"}),
         # NAVEDTRA 14251, figures 3-46 to 3-48: half the cut-back each side of the base line.
         ("offset ten at thirty degrees", {"travel": "20"}),
@@ -70,10 +70,10 @@ def test_the_answer_is_exact(said, values):
         ("offset one hundred at twenty two and a half degrees", "travel", "261.3"),
         ("offset one hundred at twenty two and a half degrees", "run", "241.4"),
         # shopswarf.orcon.net.nz/spacing.html: the chord of so many holes on a circle of a hundred.
-        ("three holes on a one hundred inch circle", "chord", "86.60"),
-        ("six holes on a one hundred inch circle", "chord", "50.00"),
-        ("twelve holes on a one hundred inch circle", "chord", "25.88"),
-        ("twenty holes on a one hundred inch circle", "chord", "15.64"),
+        ("three holes on a one hundred inch circle straddling", "chord", "86.60"),
+        ("six holes on a one hundred inch circle straddling", "chord", "50.00"),
+        ("twelve holes on a one hundred inch circle straddling", "chord", "25.88"),
+        ("twenty holes on a one hundred inch circle straddling", "chord", "15.64"),
         # π(60 + 1): iforgeiron.com thread 20367, against the smith's rule.
         ("ring five foot inside one inch bar", "cut", "191.637"),
         ("around six inch pipe", "around", "20.813"),
@@ -89,6 +89,18 @@ def test_the_answer_is_exact(said, values):
         # ASME B36.10M standard weight, as AISC Shapes Database v16.0 prints it.
         ("weigh six inch pipe standard one foot long", "each", "19.0"),
         ("weigh two inch pipe one foot long schedule forty", "each", "3.66"),
+        ("weigh one inch hex one foot long", "each", "2.9445"),
+        # The same sheet: aluminum 0.346, brass 1.08 of steel.
+        ("weigh aluminum one foot by one foot by one inch plate", "each", "14.117"),
+        ("weigh brass one by one flat twelve foot long", "each", "44.064"),
+        ("weigh brass one inch hex one foot long", "each", "3.180"),
+        # A pipe's rule on a round tube: 10.69 (2 - 1/8) 1/8, from memory.
+        ("weigh two inch round tube eighth wall one foot long", "each", "2.505"),
+        # 0.10 of the weld's area by the thickness: Lincoln's Procedure Handbook and Blodgett, cited in a method
+        # statement. 1/8 in open, 60 degrees in 3/8 in: 0.10 (1/8 + 3/8 tan 30).
+        ("weld shrinkage three eighths plate eighth opening sixty degrees", "shrinkage", "0.03415"),
+        # 20 ft, 30 degrees Fahrenheit: AISC coefficient (from memory).
+        ("growth of twenty foot thirty degrees", "growth", "0.0468"),
         ("bevel of twenty two and a half degrees", "in twelve off level", "4.97"),
     ],
 )

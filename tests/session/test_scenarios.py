@@ -50,18 +50,18 @@ SWING_GATE = [
     ("six foot nine and seven eighths plus one", {"total": "6'-10 7/8"}, ""),
     ("six foot eight and seven eighths less two", {"left": "6'-6 7/8"}, ""),
     (
-        "miter two long point thirteen foot seven and three quarters",
+        "miter two long point thirteen foot seven and three quarters ninety degrees both ends",
         {"long point": "13'-7 3/4", "short point": "13'-3 3/4"},
         "",
     ),
-    ("miter two long point four foot two and a half", {"long point": "4'-2 1/2", "short point": "3'-10 1/2"}, ""),
+    ("miter two long point four foot two and a half ninety degrees both ends", {"long point": "4'-2 1/2", "short point": "3'-10 1/2"}, ""),
     (
-        "pickets in 78 7/8 bar a half no more than four inch gap",
+        "pickets in 78 7/8 bar a half no more than four inch gap edge marks",
         {"gap": "3 15/16-", "pickets": "=17"},
         "3 15/16-; 8 5/16; 12 3/4-; 17 1/8+; 21 9/16-; 25 15/16+; 30 3/8; 34 3/4+; 3'-3 3/16; 3'-7 5/8-; 4'-0; 4'-4 7/16-;"
         "4'-8 13/16+; 5'-1 1/4-; 5'-5 5/8+; 5'-10 1/16; 6'-2 7/16+",
     ),
-    ("pickets in 78 7/8 bar a half no more than four inch gap", {"gap": "=3 131/144"}, ""),
+    ("pickets in 78 7/8 bar a half no more than four inch gap edge marks", {"gap": "=3 131/144"}, ""),
     ("diagonal of thirteen foot seven and three quarters by four foot two and a half", {"diagonal": "14'-3 3/8-"}, ""),
     ("diagonal of 163 3/4 by 50 1/2", {"diagonal": "~171.360184"}, ""),
     (
@@ -118,7 +118,7 @@ GUARD_FRAME = [
     ),
     ("holes in 34 5/8 no more than 12 an inch and a quarter from each end", {"spaces": "=3", "space": "=10 17/24"}, ""),
     (
-        "bend quarter plate three by two and an eighth quarter radius k point four two",
+        "bend quarter plate three by two and an eighth quarter radius ninety degrees k point four two",
         {
             "blank": "4 11/16",
             "bend line": "2 3/4+",
@@ -129,7 +129,7 @@ GUARD_FRAME = [
         "2 3/4+",
     ),
     (
-        "bend quarter plate three by two and an eighth quarter radius",  # his K is kept
+        "bend quarter plate three by two and an eighth quarter radius ninety degrees",  # his K is kept
         {
             "blank": "~4.6826327",
             "bend line": "~2.77881635",
@@ -158,11 +158,11 @@ GUARD_RAIL = [
     ),
     ("fifty four and fifteen thirty seconds less one and a half", {"left": "=52 31/32"}, ""),
     (
-        "pickets in fifty two and thirty one thirty seconds bar a half no more than three and seven eighths gap",
+        "pickets in fifty two and thirty one thirty seconds bar a half no more than three and seven eighths gap edge marks",
         {"gap": "3 5/8-", "pickets": "=12"},
         "3 5/8-; 7 3/4-; 11 13/16+; 15 15/16+; 20 1/16; 24 3/16-; 28 5/16-; 32 3/8+; 3'-0 1/2+; 3'-4 5/8; 3'-8 3/4; 4'-0 7/8-",
     ),
-    ("pickets in 52 31/32 bar a half no more than 3 7/8 gap", {"gap": "=3 255/416"}, ""),
+    ("pickets in 52 31/32 bar a half no more than 3 7/8 gap edge marks", {"gap": "=3 255/416"}, ""),
     ("forty two less one and a half less three eighths", {"left": "3'-4 1/8"}, ""),
     ("forty two less one and a half less two less one and a half", {"left": "=37"}, ""),
     ("center of eighteen foot seven and three eighths", {"center": "9'-3 11/16"}, ""),
@@ -245,7 +245,7 @@ def test_a_whole_piece_of_work_in_words(turns):
 @pytest.mark.parametrize(
     ("asked", "name", "tape"),
     [
-        ("pickets in 78 7/8 bar a half no more than four inch gap", "gap", "3 29/32"),
+        ("pickets in 78 7/8 bar a half no more than four inch gap edge marks", "gap", "3 29/32"),
         ("diagonal of 148 3/8 by 77 1/2", "diagonal", "167 13/32"),
         ("center of 58 7/16", "center", "29 7/32"),
         ("four holes in 34 5/8 an inch and a quarter from each end", "space", "10 23/32"),
@@ -308,13 +308,13 @@ def test_the_weight_of_the_bundle(asked, pounds):
 
 def test_stepping_a_rounded_gap_off_lands_elsewhere():
     """Stepped off with the gap as the tape shows it, the last picket of the gate is 17/36 in off."""
-    last = Talk().say("pickets in 78 7/8 bar a half no more than four inch gap").marks[-1]
+    last = Talk().say("pickets in 78 7/8 bar a half no more than four inch gap edge marks").marks[-1]
     assert Length("74 15/16") - Length(last.exact) == Length("17/36")
 
 
 def test_the_last_mark_closes_on_the_piece():
     talk = Talk()
-    talk.say("pickets in 78 7/8 bar a half no more than four inch gap")
+    talk.say("pickets in 78 7/8 bar a half no more than four inch gap edge marks")
     talk.say("last")
     assert talk.say("next").say == "That's the last. It closes on seventy-eight and seven eighths."
 
@@ -331,9 +331,9 @@ def test_cautions_come_before_stairs_and_after_the_rest():
     talk = Talk()
     answer = talk.say("stairs rise 9 foot 4 1/8 tread 11 public")
     assert answer.say.startswith("People walk on this.")
-    pickets = talk.say("pickets in 60 bar a half no more than 4 inch gap")
+    pickets = talk.say("pickets in 60 bar a half no more than 4 inch gap edge marks")
     assert pickets.say.startswith("Pickets in sixty")
     assert "A four-inch ball must not go through" in pickets.say
-    again = talk.say("pickets in 60 bar five eighths no more than 4 inch gap")
+    again = talk.say("pickets in 60 bar five eighths no more than 4 inch gap edge marks")
     assert "ball" not in again.say  # once for the piece
     assert any("ball" in caution for caution in again.cautions)  # and shown as long as the answer is

@@ -61,8 +61,8 @@ CONVERSATIONS = {
         ("forty five degrees", "answer", "Offset twelve, forty-five degrees: travel seventeen minus, run twelve. Set and roll go to pipe centers, not faces. Pressure, gas, steam or hydraulic: code welder, code procedure, engineer. I only give the shape."),
     ],
     "what to weigh": [
-        ("weigh", "question", "Weight. Weigh what? One: plate. Two: flat bar. Three: round bar. Four: square or rectangular tube. Five: pipe. Six: angle. Seven: channel. Eight: beam."),
-        ("eight", "question", "Beam. How deep?"),
+        ("weigh", "question", "Weight. Weigh what? One: plate. Two: flat bar. Three: round bar. Four: hexagon bar. Five: square or rectangular tube. Six: round tube. Seven: pipe. Eight: angle. Nine: channel. Ten: beam."),
+        ("ten", "question", "Beam. How deep?"),
         ("eight", "question", "Eight. How many pounds a foot?"),
         ("ten", "question", "Ten. How long?"),
         ("twenty foot", "answer", "W eight by ten, twenty foot long: about two hundred pounds. This is heavy. Get a hoist or more hands. Stay out from under it. Lugs, hooks and slings: engineer only. Weight is figured from the size. Add hooks, weld, and what's inside."),
@@ -161,10 +161,14 @@ CONVERSATIONS = {
         ("stairs rise 112 1/8 tread eleven sixteen risers", "answer", "People walk on this. Check the building code and the inspector. A riser of seven and one over one hundred twenty-eight is over the seven of the IBC. All risers the same. An odd step trips people. Measure from finished floor to finished floor. Stairs, rise one hundred twelve and an eighth, tread eleven: sixteen risers, seven, fifteen treads, total run one hundred sixty-five."),
     ],
     "the K of his brake is kept": [
-        ("bend quarter plate three by two quarter radius", "answer", "Bend a quarter, legs three by two, radius a quarter, steel, K zero point four one: blank four and nine sixteenths minus, bend line two and three quarters plus from the first leg's end. Bend a test strip first. Your brake decides. Use the radius your tooling leaves inside, not what the drawing hopes for."),
-        ("bend quarter plate three by two quarter radius stainless", "answer", "Bend a quarter, legs three by two, radius a quarter, stainless, K zero point four five: blank four and nine sixteenths, bend line two and thirteen sixteenths minus from the first leg's end. Bend a test strip first. Your brake decides. Use the radius your tooling leaves inside, not what the drawing hopes for."),
+        ("bend quarter plate three by two quarter radius", "question", "Bend, thickness a quarter, first leg three, second leg two, radius a quarter. How many degrees is a bend? Say no for ninety."),
+        ("no", "question", "By the K of steel, stainless or aluminum, or by the Navy rule? One, two, three or four?"),
+        ("steel", "answer", "Bend a quarter, legs three by two, radius a quarter, steel, K zero point four one: blank four and nine sixteenths minus, bend line two and three quarters plus from the first leg's end. Bend a test strip first. Your brake decides. Use the radius your tooling leaves inside, not what the drawing hopes for."),
+        ("bend quarter plate three by two quarter radius ninety degrees stainless", "answer", "Bend a quarter, legs three by two, radius a quarter, stainless, K zero point four five: blank four and nine sixteenths, bend line two and thirteen sixteenths minus from the first leg's end. Bend a test strip first. Your brake decides. Use the radius your tooling leaves inside, not what the drawing hopes for."),
         ("k factor point four four", "done", "K is zero point four four for every bend from now on."),
-        ("bend quarter plate three by two quarter radius", "answer", None),
+        ("bend quarter plate three by two quarter radius ninety degrees", "answer", None),
+        ("how come", "answer", None),
+        ("bend quarter plate three by two quarter radius ninety degrees navy", "answer", None),
         ("how come", "answer", None),
         ("k factor two", "refused", "K can't be two. It lies between nothing and a half."),
     ],
@@ -189,7 +193,7 @@ def test_a_conversation(turns):
     ("said", "number"),
     [
         ("six holes in ten, five and a half from each end", "5 1/2"),
-        ("saddle eight on six", "8 5/8"),
+        ("saddle eight on six outside ninety degrees", "8 5/8"),
         ("corner three by four across nine", "9"),
         ("chord one twenty radius fifty nine", "59"),
         ("gage nine on eight", "9"),
@@ -197,9 +201,9 @@ def test_a_conversation(turns):
         ("brace rise forty brace thirty", "30"),
         ("seven equal spaces in ten two from one end nine from the other", "10"),
         ("four holes at six about the center of ten", "18"),
-        ("bend quarter plate three by a quarter one inch radius", "1/4"),
+        ("bend quarter plate three by a quarter one inch radius ninety degrees steel", "1/4"),
         ("around seven inch pipe", "7"),
-        ("miter two long point one", "1"),
+        ("miter two at ninety degrees long point one both ends", "1"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused_in_one_sentence_and_changes_nothing(said, number):
@@ -244,7 +248,7 @@ PROMPTED = {
     "burn": "one",
     "bevel": "two, twelve",
     "bevel cut": "two, twelve, six, no",
-    "bolt circle": "nine and five eighths, eight",
+    "bolt circle": "nine and five eighths, eight, straddle",
     "gage": "five and a half, eight",
     "row of holes": "twenty, four, three, no",
     "grid": "four, three, three, two, twelve, ten, no, no",
@@ -265,7 +269,9 @@ PROMPTED = {
     "stairs": "nine foot four, ten, no, industrial, one and a quarter",
     "stringer marks": "nine foot four, ten, fourteen",
     "guard opening": "six",
-    "weigh": "one, ten, ten, a quarter",
+    "weld shrinkage": "three eighths, an eighth, sixty degrees",
+    "growth": "twenty foot, thirty degrees",
+    "weigh": "one, ten, ten, a quarter, no",
 }
 
 
@@ -276,6 +282,28 @@ def test_a_task_asks_for_one_thing_at_a_time_and_then_answers(name, replies):
     statuses = [talk.say(words).status for words in said]
     assert statuses[:-1] == ["question"] * (len(said) - 1), list(zip(said, statuses, strict=True))
     assert statuses[-1] in ("answer", "done")
+
+
+@pytest.mark.parametrize(
+    ("number", "replies"),
+    [
+        ("one", "four foot, eight foot, a quarter, no"),
+        ("two", "three, a half, ten foot, brass"),
+        ("three", "one, ten foot, aluminum"),
+        ("four", "one, ten foot, stainless"),
+        ("five", "four, four, a quarter, ten foot, no"),
+        ("six", "two, an eighth, ten foot, steel"),
+        ("seven", "six, forty, ten foot, no"),
+        ("eight", "two, two, a quarter, ten foot, no"),
+        ("nine", "four, five point four, ten foot"),
+        ("ten", "eight, ten, ten foot"),
+    ],
+)
+def test_everything_that_is_weighed_is_asked_for(number, replies):
+    talk = Talk()
+    said = ["weigh", number, *replies.split(", ")]
+    statuses = [talk.say(words).status for words in said]
+    assert statuses == ["question"] * (len(said) - 1) + ["answer"]
 
 
 @pytest.mark.parametrize("kind", [kind for kind in TASKS if kind != "nest"])
@@ -289,7 +317,7 @@ def test_his_k_is_used_and_kept_over_a_new_job():
     talk = Talk()
     talk.say("k factor point four two")
     talk.say("start over")
-    answer = talk.say("bend quarter plate three by two and an eighth quarter radius")
+    answer = talk.say("bend quarter plate three by two and an eighth quarter radius ninety degrees")
     assert "K zero point four two" in answer.say
 
 
