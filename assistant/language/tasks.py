@@ -135,6 +135,22 @@ _ASK_GAP = "How much gap for one weld? Say no for none."
 _ASK_KERF = "How wide is the kerf? Say no for none."
 _ASK_SCHEDULE = "What schedule? Say no for standard."
 _LONG = (_length("length", "How long?"), _count("count"))
+_BY_POUNDS = (_length("depth", "How deep?"), _length("pounds", "How many pounds a foot?"))
+_ANGLE = (
+    _length("leg", "How long is one leg?"),
+    _length("other leg", "How long is the other leg?"),
+    _length("thickness", "How thick?"),
+)
+_FACES = (
+    _word("face", "By the inside or by the outside?", ("inside", "outside"), unless=(("inside",), ("outside",))),
+    _length("inside", "How big across the inside?", only_if=("face", "inside")),
+    _length("outside", "How big across the outside?", unless=(("inside",),), only_if=("face", "outside")),
+)
+_FACE_WORDS = {".inside": "inside", ".outside": "outside"}
+_OF_A_RING = _angle("degrees", "How many degrees of it? Say no for a full ring.", optional=True)
+_WAY = _word("way", "Is the leg in or out?", ("leg in", "leg out"))
+_WAY_WORDS: Mapping[str, Given] = {".leg_in": ("way", "leg in"), ".leg_out": ("way", "leg out")}
+_GAGED = ("gage of beam", "gage of channel", "gage of angle")
 _METALS = ("steel", "stainless", "aluminum", "brass")
 _METAL = _word("metal", "What metal? Say no for steel.", _METALS, optional=True)
 _METAL_WORDS: Mapping[str, Given] = {f".{metal}": ("metal", metal) for metal in _METALS}
@@ -389,6 +405,46 @@ _ROWS = (
         before={".on": "width", ".about": "width", ".in": "width"},
         piece="width",
     ),
+    TaskKind("usual gage", "usual gage of a shape", (Slot("shape", "Gage of what?"),), menu=_GAGED),
+    *(
+        TaskKind(
+            f"gage of {shape}",
+            shape,
+            _BY_POUNDS,
+            plain=("depth", "pounds"),
+            joining=(".by", f".{shape}", ".of"),
+            must=(f".{shape}",),
+        )
+        for shape in ("beam", "channel")
+    ),
+    TaskKind(
+        "gage of angle",
+        "angle",
+        (_length("leg", "How long is the leg?"),),
+        plain=("leg",),
+        joining=(".angle", ".of"),
+        must=(".angle",),
+    ),
+    TaskKind(
+        "gauge",
+        "sheet gauge",
+        (
+            _count("number", "What gauge?"),
+            _word(
+                "of",
+                "Is it a sheet of steel, stainless or aluminum, or a tube wall?",
+                ("steel", "stainless", "aluminum", "tube wall"),
+            ),
+        ),
+        alone={
+            ".steel": ("of", "steel"),
+            ".stainless": ("of", "stainless"),
+            ".aluminum": ("of", "aluminum"),
+            ".tube": ("of", "tube wall"),
+        },
+        joining=(".plate",),
+        counted="number",
+    ),
     TaskKind(
         "row",
         "row of holes",
@@ -578,20 +634,36 @@ _ROWS = (
         "ring",
         "ring",
         (
-            _word(
-                "face",
-                "By the inside or by the outside?",
-                ("inside", "outside"),
-                unless=(("inside",), ("outside",)),
-            ),
-            _length("inside", "How big across the inside?", only_if=("face", "inside")),
-            _length("outside", "How big across the outside?", unless=(("inside",),), only_if=("face", "outside")),
+            *_FACES,
             _length("bar", "How thick is the bar?"),
-            _angle("degrees", "How many degrees of it? Say no for a full ring.", optional=True),
+            _OF_A_RING,
         ),
-        before={".inside": "inside", ".outside": "outside", ".bar": "bar"},
-        after={".inside": "inside", ".outside": "outside", ".bar": "bar", ".thick": "bar", ".degrees": "degrees"},
+        before={**_FACE_WORDS, ".bar": "bar"},
+        after={**_FACE_WORDS, ".bar": "bar", ".thick": "bar", ".degrees": "degrees"},
         joining=(".of",),
+    ),
+    TaskKind(
+        "ring of angle",
+        "ring of angle",
+        (*_FACES, *_ANGLE, _WAY, _OF_A_RING),
+        plain=("leg", "other leg", "thickness"),
+        after={**_FACE_WORDS, ".thick": "thickness", ".degrees": "degrees"},
+        alone=_WAY_WORDS,
+        joining=(".by", ".angle", ".of"),
+        must=(".angle",),
+        close=True,
+        thinnest="thickness",
+    ),
+    TaskKind(
+        "ring of channel",
+        "ring of channel",
+        (*_FACES, *_BY_POUNDS, _WAY, _OF_A_RING),
+        plain=("depth", "pounds"),
+        after={**_FACE_WORDS, ".degrees": "degrees"},
+        alone=_WAY_WORDS,
+        joining=(".by", ".channel", ".of"),
+        must=(".channel",),
+        close=True,
     ),
     TaskKind(
         "arc",
@@ -773,13 +845,7 @@ _ROWS = (
     TaskKind(
         "weigh angle",
         "angle",
-        (
-            _length("leg", "How long is one leg?"),
-            _length("other leg", "How long is the other leg?"),
-            _length("thickness", "How thick?"),
-            *_LONG,
-            _METAL,
-        ),
+        (*_ANGLE, *_LONG, _METAL),
         plain=("leg", "other leg", "thickness", "length"),
         after={".long": "length", ".thick": "thickness", ".piece": "count"},
         alone=_METAL_WORDS,
@@ -793,7 +859,7 @@ _ROWS = (
         TaskKind(
             f"weigh {shape}",
             shape,
-            (_length("depth", "How deep?"), _length("pounds", "How many pounds a foot?"), *_LONG),
+            (*_BY_POUNDS, *_LONG),
             plain=("depth", "pounds", "length"),
             after={".long": "length", ".piece": "count"},
             joining=(".by", f".{shape}", ".of"),
@@ -824,7 +890,7 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#holes": Head(("holes", "row", "bolt circle"), bare="holes"),
         "#pickets": Head(("pickets",), bare="pickets"),
         "#picket": Head(("pickets",)),
-        "#gage": Head(("gage",), bare="gage"),
+        "#gage": Head(("gage", *_GAGED, "gauge"), bare="gage"),
         "#row": Head(("row",), bare="row"),
         "#grid": Head(("grid",), bare="grid"),
         "#diagonal": Head(("diagonal",), bare="diagonal"),
@@ -848,7 +914,7 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#arc": Head(("arc",), bare="arc"),
         "#radius": Head(("arc",), (".radius",), bare="arc"),
         "#chord": Head(("arc",), (".chord",), bare="arc"),
-        "#ring": Head(("ring",), bare="ring"),
+        "#ring": Head(("ring", "ring of angle", "ring of channel"), bare="ring"),
         "#bend": Head(("bend",), bare="bend"),
         "#k": Head(("k",), bare="k"),
         "#camber": Head(("camber",), bare="camber"),

@@ -42,6 +42,7 @@ _SPELLINGS = {
     "fifth's": "fifths",
     "eighth's": "eighths",
     "nought": "ought",
+    "gauge": "gage",
     "whats": "what's",
     "thats": "that's",
 }

@@ -8,12 +8,12 @@ from assistant.angles import PI, acos, asin
 from assistant.enclosure import Enclosure, Number, Size, length_of, sqrt
 from assistant.errors import Slip
 from assistant.language.requests import Measure
-from assistant.layout import cautions, limits, steps
+from assistant.layout import cautions, limits, shapes, steps
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import INCHES_PER_FOOT, Length
 from assistant.tape import Form
 
-__all__ = ["arc", "ring"]
+__all__ = ["arc", "ring", "rolled"]
 
 _EVERY = Measure(Length(INCHES_PER_FOOT))
 """Ordinates are given each foot. Common practice, no source."""
@@ -24,21 +24,57 @@ def ring(
     *,
     inside: Measure | None = None,
     outside: Measure | None = None,
-    axis: Measure | None = None,
     degrees: Fraction = Fraction(360),
 ) -> Result:
     """The bar to cut for a ring, or for part of one, by its inside or outside diameter. All in inches.
 
-    The bar is as long as the ring's line of no stretch: the middle of the thickness, or ``axis`` from the
-    inside face (an angle or channel by its table).
+    The bar is as long as the ring's line of no stretch: the middle of the thickness.
 
     Raises:
         Slip: where the bar is thicker than the ring allows, or a size or angle cannot be. ValueError where
             not just one diameter is given.
     """
+    thick = limits.positive(thickness.length, "bar", thickness.form)
+    return _ring(thick, thick / 2, "middle of the bar", ("bar ", thickness), inside, outside, degrees)
+
+
+def rolled(
+    name: str,
+    *,
+    leg_out: bool,
+    inside: Measure | None = None,
+    outside: Measure | None = None,
+    degrees: Fraction = Fraction(360),
+) -> Result:
+    """The angle or channel to cut for a ring with its leg, the longer one of an angle, standing out or in.
+
+    By its designation and the ring's inside or outside diameter, over the leg's edge where that stands there; in
+    inches. The line of no stretch is the one through the center of gravity. Common practice, no source.
+
+    Raises:
+        Slip: where the table has no such shape; otherwise as ``ring``. ValueError as ``ring``.
+    """
+    line = shapes.find(name)
+    leg = Length(line["depth" if line["kind"] == "L" else "width"])
+    center = Length(line["center"])
+    which = "longer leg" if line["kind"] == "L" and line["depth"] != line["width"] else "leg"
+    heard: Phrase = (*shapes.called(line), f", {which} out" if leg_out else f", {which} in")
+    deep = center if leg_out else leg - center
+    return _ring(leg, deep, "center of gravity", heard, inside, outside, degrees)
+
+
+def _ring(
+    thick: Length,
+    depth: Length,
+    axis: str,
+    bar: Phrase,
+    inside: Measure | None,
+    outside: Measure | None,
+    degrees: Fraction,
+) -> Result:
+    """A ring of a bar ``thick`` from its inside to its outside, its line of no stretch ``depth`` from the inside."""
     if (inside is None) == (outside is None):
         raise ValueError("give the inside or the outside diameter")
-    thick = limits.positive(thickness.length, "bar", thickness.form)
     if not 0 < degrees <= 360:
         raise Slip(f"A ring can't turn {Length(degrees)} degrees. Say 360 or less.")
     given = inside or outside
@@ -47,20 +83,17 @@ def ring(
     inner = across if inside is not None else across - thick * 2
     if inner <= Length(0):
         raise Slip(
-            f"A bar of {limits.said(thick, thickness.form)} is too thick for a ring of "
+            f"A bar of {limits.said(thick)} is too thick for a ring of "
             f"{limits.said(across, given.form)} outside. Check the numbers."
         )
-    depth = thick / 2 if axis is None else limits.positive(axis.length, "axis", axis.form)
-    if depth >= thick:
-        raise Slip(f"The axis can't lie {limits.said(depth)} deep in {limits.said(thick, thickness.form)}.")
     neutral = inner + depth * 2
     cut = Value("cut", neutral * (degrees / 360) * PI)
     side = "inside" if inside is not None else "outside"
     return Result(
-        values=(cut, Value("middle diameter", neutral)),
+        values=(cut, Value(f"diameter at the {axis}", neutral)),
         say=("cut ", cut),
         steps=(
-            ("The diameter at the middle of the bar is ", Exactly(neutral)),
+            (f"The diameter at the {axis} is ", Exactly(neutral)),
             (Exactly(neutral), " times ", steps.about(PI, 4), " is ", steps.about(neutral * PI, 3)),
             *(
                 ()
@@ -69,7 +102,7 @@ def ring(
             ),
         ),
         cautions=(cautions.ROLLS_WASTE, cautions.TRY_ONE),
-        heard=("Ring ", given, f" {side}, bar ", thickness, *(() if degrees == 360 else _turn(degrees))),
+        heard=("Ring ", given, f" {side}, ", *bar, *(() if degrees == 360 else _turn(degrees))),
         form=given.form,
     )
 

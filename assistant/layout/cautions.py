@@ -8,6 +8,7 @@ __all__ = [
     "BIGGER_IS_BETTER",
     "BOTH_HANDS",
     "BRANCH_FIT",
+    "BY_THE_METAL",
     "CAMBER_DRAWING",
     "CODE_WELDER",
     "FINISHED_FLOOR",
@@ -57,6 +58,7 @@ KERF_IN_SCRAP = "Keep your line. Kerf goes in the scrap."
 STICK_TIGHT = "A tight stick needs a true kerf. Measure the bar and your slot first."
 SAW_SCALE = "Some saws read off square, some off the fence. Check yours on a scrap."
 BOTH_HANDS = "Frame corners pair up: cut one of each pair the opposite hand."
+BY_THE_METAL = "A gauge goes by the metal. Measure the sheet or the wall."
 RULE_OF_THUMB = "A rule of thumb: nothing is taken off for it. Weld a test joint and measure."
 HOT_STEEL = "Hot steel is long. Let it cool, then measure."
 ALLOW_FOR_WELD = "Weld pulls. Tack, check, weld, check."

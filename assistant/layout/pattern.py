@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.errors import Slip
 from assistant.language.requests import Measure
-from assistant.layout import cautions, limits, steps
+from assistant.layout import cautions, limits, shapes, steps
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
 from assistant.tape import Form
 
-__all__ = ["gage_lines", "grid", "row"]
+__all__ = ["gage_lines", "gage_of_angle", "gage_of_shape", "grid", "row"]
 
 
 def gage_lines(width: Measure, gage: Measure) -> Result:
@@ -41,6 +43,54 @@ def gage_lines(width: Measure, gage: Measure) -> Result:
         cautions=(cautions.USE_DRAWING, cautions.WEB_OR_HEEL),
         heard=("Gage ", gage, " about the center of ", width),
         form=width.form,
+    )
+
+
+def gage_of_shape(name: str) -> Result:
+    """The hole lines of a beam's flange or a channel's at the usual gage of the table, in inches: a beam's from one
+    edge of its flange, a channel's from its back.
+
+    Raises:
+        Slip: where the table has no such shape, or no usual gage for it.
+    """
+    line = shapes.find(name)
+    if not line["gage"]:
+        kind, sizes = line["kind"], line["shape"].removeprefix(line["kind"]).replace("x", " by ")
+        raise Slip(f"There is no usual gage in my table for {kind} {sizes}. Use the drawing.")
+    heard: Phrase = ("Usual gage of ", *shapes.called(line))
+    gage, width = Measure(Length(line["gage"])), Measure(Length(line["width"]))
+    if line["kind"] == "C":
+        return _from_the("back", gage, heard)
+    lines = gage_lines(width, gage)
+    return replace(lines, datum="one edge of the flange", heard=(*heard, ", ", gage, " on ", width))
+
+
+_ANGLE_GAGES = {"4": "2 1/2", "3 1/2": "2", "3": "1 3/4", "2 1/2": "1 3/8", "2": "1 1/8"}
+"""The usual gage from the heel in an angle's leg, one line. AISC Manual (from memory)."""
+
+
+def gage_of_angle(leg: Measure) -> Result:
+    """The usual hole line in an angle's leg, from the heel, both in inches.
+
+    Raises:
+        Slip: where there is none for such a leg.
+    """
+    long = limits.positive(leg.length, "leg", leg.form)
+    for size, gage in _ANGLE_GAGES.items():
+        if Length(size) == long:
+            return _from_the("heel", Measure(Length(gage)), ("Usual gage of a ", leg, " angle"))
+    raise Slip(f"There is no usual gage in my table for a leg of {limits.said(long, leg.form)}. Use the drawing.")
+
+
+def _from_the(datum: str, gage: Measure, heard: Phrase) -> Result:
+    line = Value("gage line", gage.length)
+    return Result(
+        values=(line,),
+        say=(line, f" from the {datum}"),
+        marks=(line,),
+        datum=f"the {datum}",
+        cautions=(cautions.USE_DRAWING, cautions.WEB_OR_HEEL),
+        heard=heard,
     )
 
 

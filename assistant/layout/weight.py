@@ -9,8 +9,8 @@ from assistant.angles import PI
 from assistant.enclosure import Enclosure, Number, sqrt
 from assistant.errors import Slip
 from assistant.language.requests import Measure
-from assistant.layout import cautions, limits, steps, tables
-from assistant.layout.result import Exactly, Phrase, Quantity, Result, Value
+from assistant.layout import cautions, limits, shapes, steps
+from assistant.layout.result import Phrase, Result, Value
 from assistant.length import INCHES_PER_FOOT, Length
 
 __all__ = ["METALS", "flat", "hex_bar", "pipe_weight", "plate", "round_bar", "shape", "tube"]
@@ -30,10 +30,6 @@ PIPE = Fraction("10.69")
 """Pounds a foot for each square inch of (outside - wall) x wall. ASME B36.10M (from memory)."""
 HEAVY = 50
 """Pounds from which to send for a hoist: the NIOSH figure of 51 is for a perfect lift."""
-
-_BY_SIZE = {"L": "angle", "HSS": "tube"}
-"""Shapes that are called by their sizes, after them; the others by a letter, depth and pounds a foot."""
-_SAME_AS = str.maketrans({"-": "", " ": "", "X": "x"})
 
 
 def plate(length: Measure, width: Measure, thickness: Measure, *, count: int = 1, metal: str = "steel") -> Result:
@@ -120,25 +116,10 @@ def shape(name: str, length: Measure, *, count: int = 1, metal: str = "steel") -
     Raises:
         Slip: where the table has no such shape, or the length or count cannot be.
     """
-    wanted = name.upper().translate(_SAME_AS)
-    for line in tables.rows("shapes"):
-        if line["shape"].upper().translate(_SAME_AS) == wanted:
-            (long,) = _sizes(("length", length))
-            heard: Phrase = (*_called(line), ", " if metal == "steel" else f" of {metal}, ", length, " long")
-            return _weigh(Fraction(line["weight"]) * _feet(long), count, heard, metal)
-    letters, sizes = wanted.rstrip("x0123456789/."), name.lstrip("LWCHS ").replace("x", " by ")
-    called = f"{sizes} {_BY_SIZE[letters]}" if letters in _BY_SIZE else f"{letters} {sizes}"
-    raise Slip(f"I have no {called} in my table. Say its weight a foot, or its sizes.")
-
-
-def _called(line: dict[str, str]) -> Phrase:
-    """A shape as the shop calls it: "W eight by ten", "four by four by a quarter tube"."""
-    kind = line["kind"]
-    parts = [Length(part.replace("-", " ")) for part in line["shape"].removeprefix(kind).split("x")]
-    sizes: list[str | Quantity] = []
-    for part in parts:
-        sizes += [Exactly(part) if kind in _BY_SIZE else steps.about(part), " by "]
-    return (*sizes[:-1], f" {_BY_SIZE[kind]}") if kind in _BY_SIZE else (f"{kind} ", *sizes[:-1])
+    line = shapes.find(name)
+    (long,) = _sizes(("length", length))
+    heard: Phrase = (*shapes.called(line), ", " if metal == "steel" else f" of {metal}, ", length, " long")
+    return _weigh(Fraction(line["weight"]) * _feet(long), count, heard, metal)
 
 
 def _sizes(*named: tuple[str, Measure]) -> tuple[Length, ...]:

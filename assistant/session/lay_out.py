@@ -15,6 +15,7 @@ from assistant.layout import (
     camber,
     circle,
     elbow,
+    gauge,
     guard,
     heat,
     miter,
@@ -245,6 +246,19 @@ def _ring(given: _Given) -> Result:
     )
 
 
+def _ring_of(designation: Callable[[_Given], str]) -> Callable[[_Given], Result]:
+    def roll(given: _Given) -> Result:
+        return arc.rolled(
+            designation(given),
+            leg_out=given.word("way") == "leg out",
+            inside=given.length_if("inside"),
+            outside=None if "inside" in given else given.length_if("outside"),
+            degrees=given.degrees("degrees", 360),
+        )
+
+    return roll
+
+
 def _arc(given: _Given) -> Result:
     every = {"every": given.length("every")} if "every" in given else {}
     return arc.arc(
@@ -291,21 +305,27 @@ def _so_many(given: _Given) -> dict[str, Any]:
     return {"count": given.count_if("count") or 1, "metal": _metal(given)}
 
 
-def _weigh_angle(given: _Given) -> Result:
+def _weigh_shape(designation: Callable[[_Given], str]) -> Callable[[_Given], Result]:
+    return lambda given: weight.shape(designation(given), given.length("length"), **_so_many(given))
+
+
+def _angle_name(given: _Given) -> str:
+    """The designation of an angle: "L3x2x1/4"."""
     big, small = sorted((given.length("leg").length, given.length("other leg").length), reverse=True)
-    return _weigh_shape(given, f"L{_size(big)}x{_size(small)}x{_size(given.length('thickness').length)}")
+    return f"L{_size(big)}x{_size(small)}x{_size(given.length('thickness').length)}"
 
 
-def _weigh_rolled(letter: str) -> Callable[[_Given], Result]:
-    def weigh(given: _Given) -> Result:
-        pounds = _decimal(given.length("pounds").length)
-        return _weigh_shape(given, f"{letter}{_size(given.length('depth').length)}x{pounds}")
-
-    return weigh
+def _beam_name(given: _Given) -> str:
+    return f"W{_rolled(given)}"
 
 
-def _weigh_shape(given: _Given, name: str) -> Result:
-    return weight.shape(name, given.length("length"), **_so_many(given))
+def _channel_name(given: _Given) -> str:
+    return f"C{_rolled(given)}"
+
+
+def _rolled(given: _Given) -> str:
+    """A rolled shape after its letter: "8x31"."""
+    return f"{_size(given.length('depth').length)}x{_decimal(given.length('pounds').length)}"
 
 
 def _size(length: Length) -> str:
@@ -392,9 +412,15 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     ),
     "weigh tube": _weigh_tube,
     "weigh pipe": _weigh_pipe,
-    "weigh angle": _weigh_angle,
-    "weigh channel": _weigh_rolled("C"),
-    "weigh beam": _weigh_rolled("W"),
+    "weigh angle": _weigh_shape(_angle_name),
+    "weigh channel": _weigh_shape(_channel_name),
+    "weigh beam": _weigh_shape(_beam_name),
+    "gage of beam": lambda given: pattern.gage_of_shape(_beam_name(given)),
+    "gage of channel": lambda given: pattern.gage_of_shape(_channel_name(given)),
+    "gage of angle": lambda given: pattern.gage_of_angle(given.length("leg")),
+    "ring of angle": _ring_of(_angle_name),
+    "ring of channel": _ring_of(_channel_name),
+    "gauge": lambda given: gauge.gauge(given.count("number"), given.word("of")),
 }
 
 

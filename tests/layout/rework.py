@@ -111,7 +111,7 @@ TRUE = [
     (r"~ degrees over # is ~", lambda n: _about(n[0] / n[1], n[2])),
     (r"Half the (header|branch), ~, squared, is ~", lambda n: _about(n[0] ** 2, n[1])),
     (r"The root of the difference is ~", lambda n, last: _about(n[0] ** 2, last[-2] - last[-1])),
-    (r"The diameter at the middle of the bar is #", lambda n: n[0] > 0),
+    (r"The diameter at the (middle of the bar|center of gravity) is #", lambda n: n[0] > 0),
     (r"~ of 360 degrees is ~", lambda n, last: _about(last[-1] * n[0] / 360, n[1])),
     (r"(Half the chord|The rise|The radius), #, times itself is ~", lambda n: _about(n[0] ** 2, n[1])),
     (r"The two together, by twice the rise, #, is ~", lambda n, last: _about((last[-2] + last[-1]) / n[0], n[1])),
