@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
+from math import gcd
 from typing import Any
 
 from assistant.language import task_meaning
@@ -105,6 +106,8 @@ class Part:
 
     top: int
     bottom: int
+    odd: bool = False
+    """Hardly how one is said: "two quarter" for a half. More likely two of a quarter, or two and then a quarter."""
 
     @property
     def value(self) -> Fraction:
@@ -189,9 +192,18 @@ def _thousandths_sum(*numbers: int) -> Fraction:
     return Fraction(sum(numbers), 1000)
 
 
+class _OnlyOne(int):
+    """A bottom number said as of one part: "quarter", not "quarters"."""
+
+
+@_means
+def _only_one(bottom: int) -> int:
+    return _OnlyOne(bottom)
+
+
 @_means
 def _over(top: int, bottom: int) -> Part:
-    return Part(top, bottom)
+    return Part(top, int(bottom), odd=isinstance(bottom, _OnlyOne) and top > 1 and gcd(top, bottom) > 1)
 
 
 @_means
@@ -229,7 +241,7 @@ def _measure(inches: Fraction | int, form: Form = Form.INCHES, *, sure: bool = T
 def _inches(number: int | Fraction | Part) -> _Out:
     """A number on its own is inches, unless something speaks for another reading."""
     if isinstance(number, Part):
-        plain = _measure(number.value, sure=not number.improper)
+        plain = _measure(number.value, sure=not (number.improper or number.odd))
         # "Two thirty-seconds" clipped short sounds like "two thirds", which is not on a tape.
         if number.bottom == 3 and number.top > 1:
             return [plain, _measure(Fraction(number.top, 32))]

@@ -21,6 +21,8 @@ __all__ = ["badness", "fit", "readings"]
 _LEAD = ".lead"
 _MOST_TOKENS = 40
 """More sizes and words than any task takes: not worth reading."""
+_SQUARE = 90
+"""Degrees. No saw is set past it."""
 _SHEETS = frozenset({(4, 8), (4, 10), (4, 12), (5, 10), (5, 12), (5, 20), (6, 12), (6, 20), (8, 20)})
 """Sheets and plates as they are sold, in feet. Common practice, no source."""
 
@@ -63,6 +65,8 @@ def _sorted(row: TaskKind, counts: Sequence[int], tokens: Sequence[Any]) -> Iter
             yield task
             if row.kind == "weigh plate":
                 yield from _as_a_sheet(task)
+            if row.kind == "miter":
+                yield from _as_the_saw(task)
 
 
 _Way = tuple[tuple[int, int | None], ...]
@@ -139,6 +143,14 @@ def _as_a_sheet(task: Task) -> Iterator[Task]:
             if name in ("length", "width") and isinstance(value, Measure)
         }
         yield Task(task.kind, tuple((name, feet.get(name, value)) for name, value in task.given))
+
+
+def _as_the_saw(task: Task) -> Iterator[Task]:
+    """ "Miter at forty-five degrees": the corner, or else what the saw is set to for a corner of ninety."""
+    corner = dict(task.given).get("corner")
+    if isinstance(corner, Fraction) and 0 < corner < _SQUARE:
+        saw = tuple(("saw", value) if name == "corner" else (name, value) for name, value in task.given)
+        yield Task(task.kind, saw)
 
 
 def _in_order(row: TaskKind, given: list[Given]) -> Task | None:

@@ -149,7 +149,7 @@ def _sides(given: _Given) -> tuple[Measure, Measure]:
 def _miter(given: _Given) -> Result:
     return miter.miter(
         given.length("width"),
-        corner=given.degrees("corner"),
+        corner=180 - 2 * given.degrees("saw") if "saw" in given else given.degrees("corner"),
         long=given.length_if("long"),
         short=given.length_if("short"),
         ends=1 if given.word("ends") == "one end" else 2,

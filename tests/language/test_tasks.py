@@ -140,6 +140,21 @@ SAID = [
         "grid",
         {"columns": 4, "rows": 3, "pitch": "3", "gage": "2", "along": "12", "width": "10", "end": "", "edge": ""},
     ),
+    ("gage of 8 by 31 beam", "gage of beam", {"depth": "8", "pounds": "31"}),
+    ("gage of 10 by 15.3 channel", "gage of channel", {"depth": "10", "pounds": "15 3/10"}),
+    ("gage of three inch angle", "gage of angle", {"leg": "3"}),
+    ("eleven gage steel", "gauge", {"number": 11, "of": "steel"}),
+    ("what's eleven gauge tube", "gauge", {"number": 11, "of": "tube wall"}),
+    ("sixteen gage aluminum sheet", "gauge", {"number": 16, "of": "aluminum"}),
+    ("ring sixty inside two by two quarter angle leg out", "ring of angle", {"inside": "60", "leg": "2", "other leg": "2", "thickness": "1/4", "way": "leg out"}),
+    ("ring sixty outside 4 by 5.4 channel leg in", "ring of channel", {"outside": "60", "depth": "4", "pounds": "5 2/5", "way": "leg in"}),
+    ("kick of six at thirty degrees", "offset", {"rise": "6", "fitting": 30}),
+    ("six bolts on a seven and a half inch circle", "bolt circle", {"circle": "7 1/2", "holes": 6}),
+    ("holes not over twelve apart in 58 7/16", "holes", {"whole": "58 7/16", "most": "12"}),
+    ("holes every four in fifty", "holes", {"whole": "50", "spacing": "4"}),
+    ("how many risers in nine foot four", "stairs", {"rise": "112"}),
+    ("how heavy is a quarter plate four foot by eight foot", "weigh plate", {"length": "48", "width": "96", "thickness": "1/4"}),
+    ("bend quarter plate three by two by two quarter radius", "bend", {"thickness": "1/4", "first leg": "3", "second leg": "2", "more legs": "2", "radius": "1/4"}),
     ("weld shrinkage 3/8 plate 1/8 opening sixty degrees", "shrinkage", {"thickness": "3/8", "opening": "1/8", "groove": 60}),
     ("growth of twenty foot thirty degrees", "growth", {"length": "240", "hotter": 30}),
     ("weigh two by two quarter angle twenty foot", "weigh angle", {"leg": "2", "other leg": "2", "thickness": "1/4", "length": "240"}),
@@ -189,6 +204,17 @@ def test_what_is_said_is_never_lost_or_moved(said, kind, given):
 def test_what_does_not_go_together_is_not_a_task(said):
     found = outcome(said)
     assert isinstance(found, NotUnderstood) or (isinstance(found, Understood) and missing(found.request)), found
+
+
+def test_a_miter_may_be_said_by_its_corner_or_by_the_saw():
+    """A corner of ninety is cut at forty-five, and either number is said."""
+    found = outcome("miter four at forty five degrees")
+    assert isinstance(found, Unclear)
+    assert [plain(choice.request)[1] for choice in found.choices] == [
+        {"width": "4", "corner": 45},
+        {"width": "4", "saw": 45},
+    ]
+    assert isinstance(outcome("miter four at ninety degrees"), Understood)
 
 
 def test_a_sheet_may_be_feet_or_inches():

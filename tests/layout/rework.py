@@ -129,8 +129,8 @@ TRUE = [
     (r"Twice that less the allowance is ~", lambda n, last: _about(2 * last[-1] - last[-3], n[0])),
     (r"# less # times that is ~", lambda n, last: _about(n[0] - n[1] * last[-1], n[2])),
     # Heat.
-    (r"The opening and half the groove come to ~", lambda n: n[0] > 0),
-    (r"Times the thickness is the weld's area, about ~", lambda n: n[0] > 0),
+    (r"The opening and half the groove come to ~", lambda n: n[0] >= 0),
+    (r"Times the thickness is the weld's area, about ~", lambda n: n[0] >= 0),
     (r"A tenth of the area, by the thickness, is ~", lambda n, last: _about(last[-2] / 10, n[0])),
     (r"~ millionths times ~ degrees is ~", lambda n: _about(n[0] * n[1], n[2] * 10**6)),
     (r"# times that is ~", lambda n, last: _about(n[0] * last[-1], n[1])),

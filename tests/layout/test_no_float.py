@@ -1,11 +1,16 @@
-"""No float gets near a length: a scan of the source of everything that works on lengths."""
+"""No float gets near a length: a scan of the source of everything that works on lengths, and of what it answers."""
 
 import ast
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 import pytest
 
 import assistant
+from assistant.language.grammar import load_english
+from assistant.session.carry_out import result_of
+from assistant.tape import SIXTEENTHS
+from tests.session.test_scenarios import CUT_LIST, SCENARIOS, Talk
 
 ROOT = Path(assistant.__file__).parent
 EXACT = sorted(
@@ -55,3 +60,37 @@ def test_no_float(path):
 def test_the_scan_sees_one(source):
     assert floats(source)
     assert not floats("from math import isqrt\nx = 5 // 2")
+
+
+def inexact(thing) -> list[str]:
+    """Every number in an answer that is no whole number, fraction, length or enclosure. A slash between whole
+    numbers makes a float that no scan of the source can see."""
+    if isinstance(thing, float):
+        return [repr(thing)]
+    if isinstance(thing, (tuple, list)):
+        return [found for part in thing for found in inexact(part)]
+    if is_dataclass(thing):
+        return [found for field in fields(thing) for found in inexact(getattr(thing, field.name))]
+    return []
+
+
+@pytest.mark.parametrize("turns", [*SCENARIOS.values(), [*((words,) for words in CUT_LIST), ("nest",)]])
+def test_no_answer_of_a_whole_piece_of_work_has_one(turns):
+    talk = Talk()
+    for words, *_ in turns:
+        talk.say(words)
+        asked = talk.bench.session.job.asked
+        assert inexact((asked, result_of(asked, SIXTEENTHS) if asked is not None else None)) == []
+
+
+@pytest.mark.parametrize("sentence", sorted({e for rule in load_english().rules.values() for e in rule.examples}))
+def test_no_answer_to_an_example_has_one(sentence):
+    talk = Talk()
+    for words in ("sixty", sentence, "one", "one"):
+        talk.say(words)
+        asked = talk.bench.session.job.asked
+        assert inexact((asked, result_of(asked, SIXTEENTHS) if asked is not None else None)) == []
+
+
+def test_a_float_in_an_answer_is_seen():
+    assert inexact(((1, (0.5,)),)) == ["0.5"]

@@ -14,8 +14,8 @@ from shapely.geometry import LineString, Point
 from assistant.enclosure import enclose
 from assistant.errors import Slip
 from assistant.layout import cautions, tables
-from assistant.layout.arc import arc, ring
-from assistant.layout.bend import K_BY_MATERIAL, bend
+from assistant.layout.arc import arc, ring, rolled
+from assistant.layout.bend import K_BY_MATERIAL, NAVY, bend
 from assistant.layout.camber import camber
 from assistant.layout.elbow import elbow
 from assistant.layout.offset import offset
@@ -297,6 +297,14 @@ def test_the_navy_rule(printed):
     assert abs(float(navy) - near(ours)) < 0.004
 
 
+def test_the_navy_rule_itself():
+    # Computed: (0.0173 + 0.0078) · 1/4 · 90 = 2259/4000.
+    result = bend(m("1/4"), [m("3"), m("2 1/8")], radius=m("1/4"), material=NAVY)
+    assert values(result)["bend allowance"] == Length("2259/4000")
+    assert ", the Navy rule" in result.heard
+    check(result.steps)
+
+
 def test_k_by_material_is_that_of_the_handbook():
     # Machinery's Handbook (from memory): allowance for 90 degrees is 1.57 R and 0.55, 0.64 or 0.71 T.
     for material, factor in (("steel", "0.64"), ("aluminum", "0.64"), ("stainless", "0.71")):
@@ -364,8 +372,29 @@ def test_a_five_foot_ring_of_inch_bar():
 
 def test_an_angle_ring_is_measured_at_its_center_of_gravity():
     # L2x2x1/4: 0.586 from the heel, AISC Shapes Database v16.0. Common practice to roll by it.
-    result = ring(m("2"), inside=m("36"), axis=m("0.586"))
-    assert near(result.values[0].amount) == pytest.approx(float(mpmath.pi * (36 + 2 * 0.586)))
+    out = rolled("L2x2x1/4", leg_out=True, inside=m("36"))
+    assert near(out.values[0].amount) == pytest.approx(float(mpmath.pi * (36 + 2 * 0.586)))
+    turned = rolled("L2x2x1/4", leg_out=False, outside=m("40"))  # the heel outside
+    assert near(turned.values[0].amount) == pytest.approx(float(mpmath.pi * (40 - 2 * 0.586)))
+    by_the_edge = rolled("L2x2x1/4", leg_out=True, outside=m("40"))
+    assert near(by_the_edge.values[0].amount) == pytest.approx(near(out.values[0].amount))
+    for result in (out, turned, by_the_edge):
+        check(result.steps)
+
+
+def test_a_channel_ring_is_measured_at_its_center_of_gravity():
+    # C4x5.4: 0.457 from the back, flange 1.58, AISC Shapes Database v16.0.
+    out = rolled("C4x5.4", leg_out=True, inside=m("36"), degrees=Fraction(90))
+    assert near(out.values[0].amount) == pytest.approx(float(mpmath.pi * (36 + 2 * 0.457)) / 4)
+    turned = rolled("C4x5.4", leg_out=False, inside=m("36"))
+    assert near(turned.values[0].amount) == pytest.approx(float(mpmath.pi * (36 + 2 * (1.58 - 0.457))))
+
+
+def test_an_uneven_angle_is_rolled_on_its_longer_leg():
+    # L3x2x1/4: 0.980 from the heel along the longer leg, AISC Shapes Database v16.0.
+    result = rolled("L3x2x1/4", leg_out=True, inside=m("36"))
+    assert near(result.values[0].amount) == pytest.approx(float(mpmath.pi * (36 + 2 * 0.980)))
+    assert ", longer leg out" in result.heard
 
 
 def test_a_published_arc():
@@ -447,6 +476,8 @@ def test_camber_is_a_parabola_and_close_to_the_circle(length, parts, ratio):
         (lambda: bend(m("1/4"), [m("3"), m("3")], radius=m("1/4"), degrees=Fraction(180)), "180 degrees"),
         (lambda: bend(m("1/4"), [m("3"), m("3")], radius=m("1/4"), k=Fraction(1)), "K can't be 1"),
         (lambda: ring(m("3"), outside=m("6")), "too thick"),
+        (lambda: rolled("L2x2x1/4", leg_out=True, outside=m("4")), "bar of 2 is too thick for a ring of 4"),
+        (lambda: rolled("L2x2x7/8", leg_out=True, inside=m("40")), "no 2 by 2 by 7/8 angle"),
         (lambda: ring(m("1"), inside=m("6"), degrees=Fraction(400)), "400 degrees"),
         (lambda: arc(chord=m("10"), radius=m("4")), "radius of 4 is shorter than half the chord of 10"),
         (lambda: arc(rise=m("10"), radius=m("4")), "rise of 10"),

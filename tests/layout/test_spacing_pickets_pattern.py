@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from assistant.errors import Slip
 from assistant.layout import cautions
 from assistant.layout.guard import guard_opening
-from assistant.layout.pattern import gage_lines, grid, row
+from assistant.layout.pattern import gage_lines, gage_of_angle, gage_of_shape, grid, row
 from assistant.layout.pickets import Rake, pickets
 from assistant.layout.spacing import spaces
 from assistant.length import Length
@@ -257,6 +257,34 @@ def test_a_pattern_is_the_same_from_both_ends(beyond, pitch, holes):
     check(row(m(str(whole)), holes=holes, pitch=m(str(pitch))).steps)
 
 
+@pytest.mark.parametrize(
+    ("name", "tapes"),
+    [
+        # Workable gages of AISC Shapes Database v16.0: a beam's about the center of its flange, a channel's off its
+        # back.
+        ("W8x31", ["1 1/4", "6 3/4"]),
+        ("W12x26", ["1.495", "4.995"]),
+        ("W6x15", ["1.245", "4.745"]),
+        ("W14x90", ["4.5", "10"]),
+        ("C10x15.3", ["1 1/2"]),
+        ("C6x8.2", ["1 1/8"]),
+        ("C12x20.7", ["1 3/4"]),
+    ],
+)
+def test_the_usual_gage_of_a_shape(name, tapes):
+    result = gage_of_shape(name)
+    assert [mark.amount for mark in result.marks] == [Length(tape) for tape in tapes]
+    check(result.steps)
+
+
+@pytest.mark.parametrize(
+    ("leg", "gage"), [("4", "2 1/2"), ("3 1/2", "2"), ("3", "1 3/4"), ("2 1/2", "1 3/8"), ("2", "1 1/8")]
+)
+def test_the_usual_gage_of_an_angle(leg, gage):
+    # AISC Manual, usual gages for angles, one line (from memory).
+    assert gage_of_angle(m(leg)).marks[0].amount == Length(gage)
+
+
 def test_a_row_from_a_first_hole():
     # Computed: four holes at 3 from 1 1/2 in 12.
     result = row(m("12"), holes=4, pitch=m("3"), first=m("1 1/2"))
@@ -303,6 +331,9 @@ def test_openings_in_a_machine_guard(far, opening):
 @pytest.mark.parametrize(
     ("ask", "named"),
     [
+        (lambda: gage_of_shape("C3x4.1"), "no usual gage in my table for C 3 by 4.1"),
+        (lambda: gage_of_shape("W8x9"), "no W 8 by 9"),
+        (lambda: gage_of_angle(m("5")), "leg of 5"),
         (lambda: spaces(m("0"), count=3), "piece can't be nothing"),
         (lambda: guard_opening(m("1/4")), "1/4 is not in it"),
         (lambda: guard_opening(m("32")), "32 is not in it"),

@@ -14,7 +14,7 @@ from assistant.errors import Slip
 from assistant.layout import cautions, tables
 from assistant.layout.pipe import pipe
 from assistant.layout.stairs import HOUSE, INDUSTRIAL, PUBLIC, stairs, stringer_marks
-from assistant.layout.weight import flat, pipe_weight, plate, round_bar, shape, tube
+from assistant.layout.weight import METALS, flat, hex_bar, pipe_weight, plate, round_bar, shape, tube
 from assistant.length import Length
 from tests.layout.rework import check
 from tests.layout.strategies import lengths
@@ -142,11 +142,35 @@ def each(result) -> float:
         (plate(m("1'"), m("1'"), m("1")), 40.8),
         (plate(m("1'"), m("1'"), m("1/4")), 10.2),
         (round_bar(m("1"), m("12'")), 32.04),
+        # The same sheet: 2.9445 f² a foot of hexagon; aluminum 0.346 and brass 1.08 of steel.
+        (hex_bar(m("1"), m("1'")), 2.9445),
+        (hex_bar(m("2"), m("10'")), 117.78),
+        (plate(m("1'"), m("1'"), m("1"), metal="aluminum"), 40.8 * 0.346),
+        (hex_bar(m("1"), m("1'"), metal="brass"), 2.9445 * 1.08),
+        (round_bar(m("1"), m("12'"), metal="brass"), 32.04 * 1.08),
+        # 0.29 lb a cubic inch for the 300 series (from memory).
+        (flat(m("1"), m("1"), m("100"), metal="stainless"), 29),
     ],
 )
 def test_published_weights(result, pounds):
     assert each(result) == pytest.approx(pounds, rel=2e-4)
     check(result.steps)
+
+
+@pytest.mark.parametrize("metal", METALS)
+def test_the_metal_is_said_and_weighs_its_part(metal):
+    steel = shape("L2x2x1/4", m("20'"))
+    other = shape("L2x2x1/4", m("20'"), metal=metal)
+    assert other.values[0].amount == steel.values[0].amount * METALS[metal]
+    assert metal in "".join(part for part in plate(m("9"), m("9"), m("1"), metal=metal).heard if isinstance(part, str))
+    check(other.steps)
+
+
+def test_a_round_tube_weighs_what_its_area_does():
+    """By the rule of pipe, 10.69 (D - t) t a foot, against π (D - t) t at 3.4 lb an inch."""
+    result = pipe_weight(m("2"), m("1/8"), m("1'"), called="round tube")
+    assert each(result) == pytest.approx(math.pi * 1.875 * 0.125 * 3.4, rel=1e-3)
+    assert " steel round tube, wall " in result.heard
 
 
 def test_a_bundle():

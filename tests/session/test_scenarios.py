@@ -139,6 +139,16 @@ GUARD_FRAME = [
         },
         "",
     ),
+    (
+        "bend quarter plate three by two and an eighth quarter radius ninety degrees the Navy rule",
+        {"bend allowance": "9/16", "outside setback": "1/2"},
+        "",
+    ),
+    (
+        "bend quarter plate three by two and an eighth quarter radius ninety degrees navy",  # over the K that is kept
+        {"bend allowance": "=2259/4000"},
+        "",
+    ),
     ("diagonal of fifty eight and seven sixteenths by thirty four and five eighths", {"diagonal": "5'-7 15/16-"}, ""),
     ("diagonal of 58 7/16 by 34 5/8", {"diagonal": "~67.9251944"}, ""),
     ("guard opening six", {"opening": "3/4"}, ""),
@@ -281,9 +291,14 @@ def test_a_cut_list_in_words_takes_four_sticks_where_longest_first_takes_five():
         assert talk.say(words).status == "done"
     answer = talk.say("nest")
     assert answer.status == "answer", answer.say
+    assert "four sticks, cannot be fewer" in answer.say
     exact = {v.name: v.exact for v in answer.values}
     assert exact["sticks"] == exact["cannot be fewer than"] == "4"
+    assert exact["longest first"] == "5"
     assert Length(exact["pieces together"]) == Length("79'-4 7/8")
+    told = talk.say("how come").say
+    assert "come to seventy-nine foot four and seven eighths." in told
+    assert "is four or more sticks. Longest first it would take five sticks." in told
     cuts = {}
     for shown in answer.marks:
         cuts.setdefault(shown.name.split(",")[0], []).append(on_tape(shown))

@@ -269,6 +269,8 @@ PROMPTED = {
     "stairs": "nine foot four, ten, no, industrial, one and a quarter",
     "stringer marks": "nine foot four, ten, fourteen",
     "guard opening": "six",
+    "eleven gage": "stainless",
+    "ring of angle": "inside, forty, two, two, a quarter, leg out, no",
     "weld shrinkage": "three eighths, an eighth, sixty degrees",
     "growth": "twenty foot, thirty degrees",
     "weigh": "one, ten, ten, a quarter, no",
@@ -306,11 +308,19 @@ def test_everything_that_is_weighed_is_asked_for(number, replies):
     assert statuses == ["question"] * (len(said) - 1) + ["answer"]
 
 
+@pytest.mark.parametrize("replies", ["one, eight, thirty one", "two, ten, fifteen point three", "three, four"])
+def test_the_usual_gage_is_asked_for_by_its_shape(replies):
+    talk = Talk()
+    assert talk.bench.key(Task("usual gage")).status == "question"
+    statuses = [talk.say(words).status for words in replies.split(", ")]
+    assert statuses == ["question"] * (len(statuses) - 1) + ["answer"]
+
+
 @pytest.mark.parametrize("kind", [kind for kind in TASKS if kind != "nest"])
 def test_every_task_can_be_asked_for_by_its_name_alone(kind):
     answer = Bench().hear(Task(kind))
     assert answer.status == "question"
-    assert answer.say.count("?") == (2 if answer.choices and kind != "weight" else 1)
+    assert answer.say.count("?") == (2 if answer.choices and not TASKS[kind].menu else 1)
 
 
 def test_his_k_is_used_and_kept_over_a_new_job():
