@@ -207,7 +207,9 @@ def _add_print(commands: Any, places: _Parser) -> None:
     cuts = of_print.add_parser("cuts", parents=[places, paper], help="the cut list, every stick drawn")
     cuts.add_argument("words", nargs="*", help='"sticks twenty foot" "cut four at 95 7/8"; by default as on the bench')
     wrap = of_print.add_parser("template", parents=[places, paper], help="full-size template of a miter or saddle")
-    wrap.add_argument("words", nargs="*", help='"saddle four on six outside ninety degrees"; by default the job on the bench')
+    wrap.add_argument(
+        "words", nargs="*", help='"saddle four on six outside ninety degrees"; by default the job on the bench'
+    )
     miter = of_print.add_parser("miter", parents=[places, paper], help="full-size wrap-around template of a pipe miter")
     miter.add_argument("outside", metavar="OUTSIDE", help='outside diameter, "6 5/8"')
     miter.add_argument("--turn", metavar="DEGREES", default="90", help="how far the pipe turns (90)")

@@ -23,7 +23,9 @@ _MOST_TOKENS = 40
 """More sizes and words than any task takes: not worth reading."""
 _SQUARE = 90
 """Degrees. No saw is set past it."""
-_SHEETS = frozenset({(4, 8), (4, 10), (4, 12), (5, 10), (5, 12), (5, 20), (6, 12), (6, 20), (8, 20)})
+_SHEETS: frozenset[tuple[Fraction | int, ...]] = frozenset(
+    {(4, 8), (4, 10), (4, 12), (5, 10), (5, 12), (5, 20), (6, 12), (6, 20), (8, 20)}
+)
 """Sheets and plates as they are sold, in feet. Common practice, no source."""
 
 

@@ -11,6 +11,7 @@ from assistant.language.requests import Measure
 from assistant.layout import cautions, limits, steps, tables
 from assistant.layout.result import Exactly, Phrase, Result, Value
 from assistant.length import Length
+from assistant.tape import written
 
 __all__ = ["elbow", "take_off"]
 
@@ -29,6 +30,8 @@ def take_off(nps: Fraction, degrees: Fraction) -> Size:
     line = _line(nps)
     if str(degrees) in _STOCKED:
         return Length(line[str(degrees)])
+    if degrees > 90:
+        raise Slip(f"An elbow of {written(Length(degrees))} degrees is past ninety. Say ninety or less.")
     limits.angle(degrees, 90, "elbow")
     return Length(line["90"]) * tan(degrees / 2)
 

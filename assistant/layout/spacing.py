@@ -61,7 +61,7 @@ def spaces(
             Value("marks", len(marks), "count"),
             Value("first to last", room),
         ),
-        say=_say(between, len(marks), space, marks, holes is not None),
+        say=_say(between, space, marks, "holes" if holes else "marks" if most else ""),
         marks=marks,
         closing=whole.length,
         steps=_steps(whole, start, end, room, between, most),
@@ -87,6 +87,11 @@ def _fixed(whole: Measure, start: Measure, end: Measure, room: Length, spacing: 
     """Marks at a fixed spacing; the odd space is what is left at the far end."""
     each = limits.positive(spacing.length, "spacing", spacing.form)
     between = room // each
+    if not between:
+        raise Slip(
+            f"A spacing of {limits.said(each, spacing.form)} won't go in the "
+            f"{limits.said(room, whole.form)} there is. Check the numbers."
+        )
     if between + 1 > limits.MOST:
         raise Slip(f"That is {between + 1} marks, more than I can count. Say a bigger spacing.")
     places = [start.length + each * k for k in range(between + 1)]
@@ -116,11 +121,12 @@ def _fixed(whole: Measure, start: Measure, end: Measure, room: Length, spacing: 
     )
 
 
-def _say(between: int, marks: int, space: Value, all_marks: tuple[Value, ...], holes: bool) -> Phrase:
+def _say(between: int, space: Value, marks: tuple[Value, ...], counted_as: str) -> Phrase:
+    """Spaces, and how many marks that makes where he did not say how many spaces: they are not the same number."""
     counted: Phrase = (between, " space of ", space) if between == 1 else (between, " spaces of ", space)
-    if holes:
-        counted = (marks, " holes, ", *counted)
-    return (*counted, ", first at ", all_marks[0]) if all_marks else counted
+    if counted_as and marks:
+        counted = (len(marks), " mark, " if len(marks) == 1 else f" {counted_as}, ", *counted)
+    return (*counted, ", first at ", marks[0]) if marks else counted
 
 
 def _asked(count: int | None, holes: int | None, most: Measure | None) -> Phrase:

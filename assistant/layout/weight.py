@@ -159,7 +159,10 @@ def _weigh(steel: Number, count: int, heard: Phrase, metal: str) -> Result:
     return Result(
         values=(each, whole) if count > 1 else (each,),
         say=said,
-        steps=(*_of_metal(steel, metal), ("Worked out at ", steps.about(pounds), " pounds, rounded up to ", up),),
+        steps=(
+            *_of_metal(steel, metal),
+            ("Worked out at ", steps.about(pounds), " pounds, rounded up to ", up),
+        ),
         cautions=(*heavy, cautions.WEIGHT_IS_A_GUIDE),
         heard=heard if count == 1 else (count, " of ", *heard),
     )
@@ -168,7 +171,9 @@ def _weigh(steel: Number, count: int, heard: Phrase, metal: str) -> Result:
 def _of_metal(steel: Number, metal: str) -> tuple[Phrase, ...]:
     if metal == "steel":
         return ()
-    return (("Of steel it is ", steps.about(steel), " pounds; ", metal, " is ", steps.about(METALS[metal], 3), " of that"),)
+    return (
+        ("Of steel it is ", steps.about(steel), " pounds; ", metal, " is ", steps.about(METALS[metal], 3), " of that"),
+    )
 
 
 def _up(pounds: Number) -> int:

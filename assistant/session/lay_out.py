@@ -282,27 +282,21 @@ def _stairs(given: _Given) -> Result:
 def _weigh_tube(given: _Given) -> Result:
     side, other, wall = (given.length(name) for name in ("side", "other side", "wall"))
     big, small = sorted((side.length, other.length), reverse=True)
-    length, count = given.length("length"), given.count_if("count") or 1
+    length = given.length("length")
     try:
-        return weight.shape(f"HSS{_size(big)}x{_size(small)}x{_size(wall.length)}", length, count=count, metal=_metal(given))
+        return weight.shape(f"HSS{_size(big)}x{_size(small)}x{_size(wall.length)}", length, **_so_many(given))
     except Slip:  # not in the table: by its sizes
-        return weight.tube(side, other, wall, length, count=count, metal=_metal(given))
+        return weight.tube(side, other, wall, length, **_so_many(given))
 
 
 def _weigh_pipe(given: _Given) -> Result:
     of = pipe.pipe(given.length("pipe").length.inches)
-    return weight.pipe_weight(
-        Measure(of.outside), Measure(_wall(given, of)), given.length("length"), **_so_many(given)
-    )
-
-
-def _metal(given: _Given) -> str:
-    return given.word("metal") or "steel"
+    return weight.pipe_weight(Measure(of.outside), Measure(_wall(given, of)), given.length("length"), **_so_many(given))
 
 
 def _so_many(given: _Given) -> dict[str, Any]:
     """How many of what is weighed, and of what metal."""
-    return {"count": given.count_if("count") or 1, "metal": _metal(given)}
+    return {"count": given.count_if("count") or 1, "metal": given.word("metal") or "steel"}
 
 
 def _weigh_shape(designation: Callable[[_Given], str]) -> Callable[[_Given], Result]:
@@ -403,9 +397,7 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "weigh flat": lambda given: weight.flat(
         given.length("width"), given.length("thickness"), given.length("length"), **_so_many(given)
     ),
-    "weigh round": lambda given: weight.round_bar(
-        given.length("diameter"), given.length("length"), **_so_many(given)
-    ),
+    "weigh round": lambda given: weight.round_bar(given.length("diameter"), given.length("length"), **_so_many(given)),
     "weigh hex": lambda given: weight.hex_bar(given.length("flats"), given.length("length"), **_so_many(given)),
     "weigh round tube": lambda given: weight.pipe_weight(
         given.length("outside"), given.length("wall"), given.length("length"), **_so_many(given), called="round tube"

@@ -82,6 +82,7 @@ SAID = [
     ("ring 24 1/8 inside, quarter bar", "ring", {"inside": "24 1/8", "bar": "1/4"}),
     ("radius, chord ten foot rise thirty", "arc", {"chord": "120", "rise": "30"}),
     ("chord 120 radius 75", "arc", {"chord": "120", "radius": "75"}),
+    ("rise thirty radius 75", "arc", {"rise": "30", "radius": "75"}),
     ("camber three quarters in forty foot", "camber", {"middle": "3/4", "length": "480"}),
     ("stairs, rise 9 foot 4 1/8", "stairs", {"rise": "112 1/8"}),
     ("stairs rise 112 1/8 tread 10 industrial", "stairs", {"rise": "112 1/8", "tread": "10", "rule": "industrial"}),
@@ -289,7 +290,11 @@ def test_every_head_and_word_of_the_grammar_is_known_to_a_row():
     rules = [rule for name, rule in ENGLISH.rules.items() if name.startswith("tasks.")]
     tags = {tag for rule in rules for tag in _tags(rule.body) if tag[0] in "#."}
     heads = {t for t in tags if t[0] == "#"}
-    known = {w for row in TASKS.values() for w in (*row.before, *row.after, *row.alone, *row.leaving, *row.joining, *row.must)}
+    known = {
+        w
+        for row in TASKS.values()
+        for w in (*row.before, *row.after, *row.alone, *row.leaving, *row.joining, *row.must)
+    }
     assert heads == set(HEADS)
     said_by_heads = {word for head in HEADS.values() for word in head.words}
     assert (tags - heads - {".lead"}) | said_by_heads == known

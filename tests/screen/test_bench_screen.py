@@ -395,7 +395,8 @@ def test_pictures_of_the_readme(pages, benches) -> None:
     """A gate with pickets, walked to the fifth; then a size that was half heard. TAPEHAND_REDRAW=1 keeps them."""
     bench = benches(voice=True)
     page = pages(1280, 800, at=bench)
-    for words in ("pickets in seventy eight and seven eighths half inch bar no more than four inch gap edge marks", *["next"] * 5):
+    pickets = "pickets in seventy eight and seven eighths half inch bar no more than four inch gap edge marks"
+    for words in (pickets, *["next"] * 5):
         bench.hears(words)
     sees(page, "5 of 17", "#place")
     seen_whole(page, "#cautions li")

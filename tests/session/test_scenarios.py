@@ -54,7 +54,11 @@ SWING_GATE = [
         {"long point": "13'-7 3/4", "short point": "13'-3 3/4"},
         "",
     ),
-    ("miter two long point four foot two and a half ninety degrees both ends", {"long point": "4'-2 1/2", "short point": "3'-10 1/2"}, ""),
+    (
+        "miter two long point four foot two and a half ninety degrees both ends",
+        {"long point": "4'-2 1/2", "short point": "3'-10 1/2"},
+        "",
+    ),
     (
         "pickets in 78 7/8 bar a half no more than four inch gap edge marks",
         {"gap": "3 15/16-", "pickets": "=17"},
