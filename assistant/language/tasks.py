@@ -406,46 +406,6 @@ _ROWS = (
         before={".on": "width", ".about": "width", ".in": "width"},
         piece="width",
     ),
-    TaskKind("usual gage", "usual gage of a shape", (Slot("shape", "Gage of what?"),), menu=_GAGED),
-    *(
-        TaskKind(
-            f"gage of {shape}",
-            shape,
-            _BY_POUNDS,
-            plain=("depth", "pounds"),
-            joining=(".by", f".{shape}", ".of"),
-            must=(f".{shape}",),
-        )
-        for shape in ("beam", "channel")
-    ),
-    TaskKind(
-        "gage of angle",
-        "angle",
-        (_length("leg", "How long is the leg?"),),
-        plain=("leg",),
-        joining=(".angle", ".of"),
-        must=(".angle",),
-    ),
-    TaskKind(
-        "gauge",
-        "sheet gauge",
-        (
-            _count("number", "What gauge?"),
-            _word(
-                "of",
-                "Is it a sheet of steel, stainless or aluminum, or a tube wall?",
-                ("steel", "stainless", "aluminum", "tube wall"),
-            ),
-        ),
-        alone={
-            ".steel": ("of", "steel"),
-            ".stainless": ("of", "stainless"),
-            ".aluminum": ("of", "aluminum"),
-            ".tube": ("of", "tube wall"),
-        },
-        joining=(".plate",),
-        counted="number",
-    ),
     TaskKind(
         "row",
         "row of holes",
@@ -699,6 +659,46 @@ _ROWS = (
         "K for bends",
         (Slot("k", "What K? It lies between nothing and a half.", Wanted.NUMBER),),
         plain=("k",),
+    ),
+    TaskKind("usual gage", "usual gage of a shape", (Slot("shape", "Gage of what?"),), menu=_GAGED),
+    *(
+        TaskKind(
+            f"gage of {shape}",
+            shape,
+            _BY_POUNDS,
+            plain=("depth", "pounds"),
+            joining=(".by", f".{shape}", ".of"),
+            must=(f".{shape}",),
+        )
+        for shape in ("beam", "channel")
+    ),
+    TaskKind(
+        "gage of angle",
+        "angle",
+        (_length("leg", "How long is the leg?"),),
+        plain=("leg",),
+        joining=(".angle", ".of"),
+        must=(".angle",),
+    ),
+    TaskKind(
+        "gauge",
+        "sheet gauge",
+        (
+            _count("number", "What gauge?"),
+            _word(
+                "of",
+                "Is it a sheet of steel, stainless or aluminum, or a tube wall?",
+                ("steel", "stainless", "aluminum", "tube wall"),
+            ),
+        ),
+        alone={
+            ".steel": ("of", "steel"),
+            ".stainless": ("of", "stainless"),
+            ".aluminum": ("of", "aluminum"),
+            ".tube": ("of", "tube wall"),
+        },
+        joining=(".plate",),
+        counted="number",
     ),
     TaskKind(
         "stringer",

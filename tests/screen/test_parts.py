@@ -81,7 +81,7 @@ def test_cautions_stand_beside_what_is_said(grammar: Grammar) -> None:
     assert part["cautions"] == list(answer.cautions)
     assert part["cautions"]
     assert not [caution for caution in answer.cautions if caution in part["say"]]
-    assert part["say"] == "Forty-eight by twenty-four by a half plate: about one hundred sixty-four pounds."
+    assert part["say"] == "Forty-eight by twenty-four by a half steel plate: about one hundred sixty-four pounds."
 
 
 def test_a_mark_that_is_walked_to_is_told_from_a_message(grammar: Grammar) -> None:
