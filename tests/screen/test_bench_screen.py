@@ -352,7 +352,7 @@ def test_pictures_of_the_other_views(pages, bench: ShownBench, width, height) ->
     for keys, name, there in (
         ("*", "jobs", ".choice"),
         ("5", "asked", "#say"),
-        ("78.7/8E.1/2E4EEEE", "cautions", "#place"),
+        ("78.7/8E.1/2E4E1EEE", "cautions", "#place"),
         ("53.5E", "question", ".choice"),
         ("153.5/8EE/", "explained", "#steps li"),
     ):
