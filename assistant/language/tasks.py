@@ -51,7 +51,7 @@ class Slot:
     """Always asked for, but "no" is an answer: none of it, or ask me another way."""
     only_if: tuple[str, str] | None = None
     """Only of use where another slot ("one|other": either) was given this; "" where that one was declined, "*"
-    where it was not."""
+    where it was not. "+" as "*", but for the asking only: said unasked it is of use by itself."""
     many: bool = False
     """May be given several times."""
     choices: tuple[str, ...] = ()
@@ -465,7 +465,7 @@ _ROWS = (
             _angle("fitting", "What angle are the fittings, in degrees?"),
             _length("take-off", _ASK_TAKE_OFF, unless=(("pipe",),), optional=True),
             Slot("pipe", wanted=Wanted.PIPE),
-            _length("gap", _ASK_GAP, optional=True),
+            _length("gap", _ASK_GAP, declinable=True, only_if=("take-off|pipe", "+")),
         ),
         plain=("rise",),
         before={".at": "fitting", ".take_off": "take-off", ".gap": "gap"},
@@ -481,7 +481,7 @@ _ROWS = (
             _angle("fitting", "What angle are the fittings, in degrees?"),
             _length("take-off", _ASK_TAKE_OFF, unless=(("pipe",),), optional=True),
             Slot("pipe", wanted=Wanted.PIPE),
-            _length("gap", _ASK_GAP, optional=True),
+            _length("gap", _ASK_GAP, declinable=True, only_if=("take-off|pipe", "+")),
         ),
         plain=("rise", "roll", "fitting"),
         before={".at": "fitting", ".take_off": "take-off", ".gap": "gap"},
@@ -1002,4 +1002,4 @@ def _of_use(slot: Slot, given: Mapping[str, Operand | int | Fraction | str]) -> 
         return True
     names, wanted = slot.only_if
     values = [given[name] for name in names.split("|") if name in given]
-    return any(value != "" if wanted == "*" else value == wanted for value in values)
+    return any(value != "" if wanted in ("*", "+") else value == wanted for value in values)
