@@ -3,6 +3,10 @@
 A new task is one more row. How it is said stands once for all of them in grammars/en/tasks.jsgf: a head that
 names it, then sizes with words around them. The words a row knows decide what every size is (``task_meaning``);
 what a row asks for is asked for by voice and by keys alike; what answers it is in ``session.lay_out``.
+
+What is left out is asked for, never assumed. The exceptions are nothing at all (end distances, trim, take-off, the
+rise of a rail) and what the name of the job says by itself: a ring is whole, around is by quarters, a weight is of
+one piece and of steel, which is what a shop buys under those names.
 """
 
 from __future__ import annotations

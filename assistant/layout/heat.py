@@ -50,7 +50,7 @@ def weld_shrinkage(thickness: Measure, *, opening: Measure | None = None, groove
     pull = Value("shrinkage", wide * SHRINKAGE)
     return Result(
         values=(pull,),
-        say=("about ", pull, " across each weld"),
+        say=("about ", steps.about(pull.amount, 3), " across each weld, on the tape ", pull),
         steps=(
             ("The opening and half the groove come to ", steps.about(wide, 3)),
             ("Times the thickness is the weld's area, about ", steps.about(area, 4)),
@@ -78,7 +78,7 @@ def growth(length: Measure, degrees: Fraction) -> Result:
     part = steps.about(GROWTH * degrees, 6)
     return Result(
         values=(longer, Value("hot", cold * (1 + GROWTH * degrees))),
-        say=("longer by ", longer),
+        say=("longer by ", steps.about(longer.amount, 3), ", on the tape ", longer),
         steps=(
             (steps.about(GROWTH * 10**6, 1), " millionths times ", steps.about(degrees, 1), " degrees is ", part),
             (Exactly(cold, length.form), " times that is ", steps.about(longer.amount, 4)),

@@ -99,7 +99,11 @@ def _fixed(whole: Measure, start: Measure, end: Measure, room: Length, spacing: 
     left = Value("left over", whole.length - places[-1])
     return Result(
         values=(left, Value("marks", len(marks), "count"), Value("spaces", between, "count")),
-        say=(len(marks), " mark, " if len(marks) == 1 else " marks, ", left, " left to the far end"),
+        say=(
+            *(len(marks), " mark" if len(marks) == 1 else " marks"),
+            *((", first at ", marks[0]) if marks else ()),
+            *(", ", left, " left to the far end"),
+        ),
         marks=marks,
         closing=whole.length,
         steps=(
