@@ -97,7 +97,7 @@ class TaskKind:
     caution_first: bool = False
     """Whether its cautions come before the answer."""
     menu: tuple[str, ...] = ()
-    """The tasks it stands for, one of which is to be picked."""
+    """The tasks it stands for, one of which is to be picked: nine at most, as many as a keypad has digits."""
 
     def slot(self, name: str) -> Slot:
         return next(slot for slot in self.slots if slot.name == name)
@@ -158,7 +158,8 @@ _GAGED = ("gage of beam", "gage of channel", "gage of angle")
 _METALS = ("steel", "stainless", "aluminum", "brass")
 _METAL = _word("metal", "What metal? Say no for steel.", _METALS, optional=True)
 _METAL_WORDS: Mapping[str, Given] = {f".{metal}": ("metal", metal) for metal in _METALS}
-_SHAPES = ("plate", "flat", "round", "hex", "tube", "round tube", "pipe", "angle", "channel", "beam")
+_TUBES = ("weigh tube", "weigh round tube")
+_SHAPES = ("plate", "flat", "round", "hex", "pipe", "angle", "channel", "beam")
 _WEIGHED = tuple(f"weigh {shape}" for shape in _SHAPES)
 
 _ROWS = (
@@ -755,7 +756,8 @@ _ROWS = (
         after={".degrees": "hotter"},
         joining=(".of", ".in"),
     ),
-    TaskKind("weight", "weight", (Slot("shape", "Weigh what?"),), menu=_WEIGHED),
+    TaskKind("weight", "weight", (Slot("shape", "Weigh what?"),), menu=(*_WEIGHED, "weigh a tube")),
+    TaskKind("weigh a tube", "tube", (Slot("shape", "What tube?"),), menu=_TUBES),
     TaskKind(
         "weigh plate",
         "plate",
@@ -946,7 +948,7 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#guard_opening": Head(("guard opening",), bare="guard opening"),
         "#shrinkage": Head(("shrinkage",), bare="shrinkage"),
         "#growth": Head(("growth",), bare="growth"),
-        "#weigh": Head(_WEIGHED, bare="weight"),
+        "#weigh": Head((*_WEIGHED, *_TUBES), bare="weight"),
     }
 )
 

@@ -284,6 +284,7 @@ def test_a_row_names_only_slots_it_has(row):
     assert {name for slot in row.slots for names in slot.unless for name in names} <= names
     assert {name for slot in row.slots if slot.only_if for name in slot.only_if[0].split("|")} <= names
     assert all(slot.choices for slot in row.slots if slot.wanted is Wanted.CHOICE and slot.ask)
+    assert max(len(row.menu), *(len(slot.choices) for slot in row.slots)) <= 9  # a digit of the keypad picks
 
 
 def test_every_head_and_word_of_the_grammar_is_known_to_a_row():
