@@ -40,9 +40,26 @@ def readings(items: Sequence[Any]) -> list[Task]:
     if not rest and not counts:
         return [Task(head.bare)] if head.bare else [Task(head.kinds[0])] if lead else []
     found: list[Task] = []
-    for kind in head.kinds:
-        found += _sorted(TASKS[kind], counts, [*head.words, *rest])
+    for said in (rest, *_both_in_feet(rest)):
+        for kind in head.kinds:
+            found += _sorted(TASKS[kind], counts, [*head.words, *said])
     return list(dict.fromkeys(found))
+
+
+def _both_in_feet(tokens: Sequence[Any]) -> Iterator[list[Any]]:
+    """ "Four by eight foot" with both in feet, as most mean it; none where nothing is said so."""
+    meant = list(tokens)
+    for at, (first, by, second) in enumerate(zip(tokens, tokens[1:], tokens[2:], strict=False)):
+        if by != ".by" or not isinstance(first, Measure) or not isinstance(second, Measure):
+            continue
+        if first == Measure(first.length) and _whole(first) and second.form is Form.FEET:
+            meant[at] = Measure(first.length * INCHES_PER_FOOT, form=Form.FEET)
+    if meant != list(tokens):
+        yield meant
+
+
+def _whole(size: Measure) -> bool:
+    return size.length.inches.denominator == 1
 
 
 def badness(task: Task) -> tuple[int, ...]:

@@ -315,7 +315,7 @@ _ROWS = (
             _length("short"),
             _angle("corner", "How many degrees is the corner? Say no for ninety.", unless=(("saw",),), declinable=True),
             _angle("saw"),
-            _word("ends", "Mitered one end, or both ends?", ("one end", "both ends"), only_if=("long|short", "*")),
+            _word("ends", "Mitered one end, or both ends?", ("one end", "both ends"), only_if=("long|short", "+")),
         ),
         plain=("width",),
         before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},

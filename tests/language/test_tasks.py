@@ -154,6 +154,8 @@ SAID = [
     ("holes not over twelve apart in 58 7/16", "holes", {"whole": "58 7/16", "most": "12"}),
     ("holes every four in fifty", "holes", {"whole": "50", "spacing": "4"}),
     ("how many risers in nine foot four", "stairs", {"rise": "112"}),
+    ("weigh a two inch schedule forty pipe twenty one foot", "weigh pipe", {"pipe": "2", "schedule": 40, "length": "252"}),
+    ("miter a two inch tube ninety degrees one end", "miter", {"width": "2", "corner": 90, "ends": "one end"}),
     ("how heavy is a quarter plate four foot by eight foot", "weigh plate", {"length": "48", "width": "96", "thickness": "1/4"}),
     ("bend quarter plate three by two by two quarter radius", "bend", {"thickness": "1/4", "first leg": "3", "second leg": "2", "more legs": "2", "radius": "1/4"}),
     ("weld shrinkage 3/8 plate 1/8 opening sixty degrees", "shrinkage", {"thickness": "3/8", "opening": "1/8", "groove": 60}),
@@ -205,6 +207,16 @@ def test_what_is_said_is_never_lost_or_moved(said, kind, given):
 def test_what_does_not_go_together_is_not_a_task(said):
     found = outcome(said)
     assert isinstance(found, NotUnderstood) or (isinstance(found, Understood) and missing(found.request)), found
+
+
+@pytest.mark.parametrize("said", ["diagonal of six by eight foot", "weigh four by eight foot quarter plate"])
+def test_feet_said_once_may_be_meant_for_both(said):
+    found = outcome(said)
+    assert isinstance(found, Unclear)
+    first = [next(iter(plain(choice.request)[1].values())) for choice in found.choices]
+    assert Length(first[0]) * 12 == Length(first[1])
+    assert isinstance(outcome("diagonal of six and a half by eight foot"), Understood)
+    assert isinstance(outcome("diagonal of six foot by eight foot"), Understood)
 
 
 def test_a_miter_may_be_said_by_its_corner_or_by_the_saw():
