@@ -40,6 +40,8 @@ __all__ = ["FAULTS", "CannotRun", "main"]
 
 _SEED = 20261126
 _QUICK, _LONG = 10, 200
+STARTED = 20.0
+"""Seconds a part of the bench may take to come up on a busy machine."""
 CENTER = "twenty-six and thirteen sixteenths"
 KEPT = {"leg": "53 5/8"}
 
@@ -254,12 +256,15 @@ def _keys(window: Window, keys: bytes, expected: str) -> None:
 
 
 def _child(window: Window, module: str) -> int:
-    """The process of a bench that runs one of our modules."""
+    """The process of a bench that runs one of our modules, or the browser; one that is being started is waited for."""
     pid = window.process.pid
-    for thread in Path(f"/proc/{pid}/task").iterdir():
-        for child in (thread / "children").read_text().split():
-            if module in Path(f"/proc/{child}/cmdline").read_text():
-                return int(child)
+    until = time.monotonic() + STARTED
+    while time.monotonic() < until:
+        for thread in Path(f"/proc/{pid}/task").iterdir():
+            for child in (thread / "children").read_text().split():
+                if module in Path(f"/proc/{child}/cmdline").read_text():
+                    return int(child)
+        time.sleep(0.05)
     raise AssertionError(f"there is no {module}")
 
 
