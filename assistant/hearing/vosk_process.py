@@ -20,6 +20,7 @@ from typing import Any
 
 from assistant.child import read_message, take_over_stdout, write_message
 from assistant.hearing.graph import OTHER, narrowed
+from assistant.hearing.vosk_library import Model, Recognizer
 
 RATE = 16_000
 
@@ -31,15 +32,10 @@ class _Ear:
     """The model and one recogniser a root. A recogniser is only ever asked again after its result was taken."""
 
     def __init__(self, folder: str) -> None:
-        from vosk import KaldiRecognizer, Model, SetLogLevel
-
-        SetLogLevel(-1)
-        self._make: Callable[..., Any] = KaldiRecognizer
-        self._load: Callable[..., Any] = Model
         self._folder = Path(folder)
-        self._model = Model(model_path=folder)
-        self._ears: dict[str, Any] = {}
-        self._ear: Any = None
+        self._model = Model(self._folder)
+        self._ears: dict[str, Recognizer] = {}
+        self._ear: Recognizer | None = None
         self._heard: list[dict[str, Any]] = []
         self._sound = bytearray()
         self._result: dict[str, Any] | None = None
@@ -51,20 +47,18 @@ class _Ear:
         self._phones = _rejector(Path(folder))
 
     def missing(self, words: list[str]) -> list[str]:
-        return [word for word in words if self._model.vosk_model_find_word(word) < 0]
+        return [word for word in words if not self._model.knows(word)]
 
     def grammar(self, root: str, sentences: list[str] | None) -> None:
         if sentences is None:
-            self._ears[root] = self._make(self._model, RATE)
+            self._ears[root] = Recognizer(self._model, RATE)
         else:
             unsaid = set(self.missing(sorted({word for sentence in sentences for word in sentence.split()})))
             known = [s for s in sentences if unsaid.isdisjoint(s.split())]
             # An empty or ill-typed list would end the process.
             phrases = [*known, *([] if self.missing([OTHER]) else [OTHER])]
             if phrases:
-                self._ears[root] = self._make(self._model, RATE, json.dumps(phrases))
-        if root in self._ears:
-            self._ears[root].SetWords(True)
+                self._ears[root] = Recognizer(self._model, RATE, json.dumps(phrases))
 
     def start(self, root: str) -> None:
         """A root of which the model knows no sentence at all is listened to in vain."""
@@ -75,7 +69,7 @@ class _Ear:
             self._ears[root], self._loaded = self._with_graph(self._graphs[root]), root
         self._root, self._ear = root, self._ears.get(root)
 
-    def _with_graph(self, graph: Path) -> Any:
+    def _with_graph(self, graph: Path) -> Recognizer:
         """A recogniser with another graph. The library finds one only as the Gr.fst of a folder."""
         with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place:
             for file in self._folder.rglob("*"):
@@ -85,9 +79,7 @@ class _Ear:
                 elif file.parent.name != "graph" or not file.name.startswith("Gr."):
                     _link(file, at)
             _link(graph, Path(place) / "graph" / "Gr.fst")
-            ear = self._make(self._load(model_path=place), RATE)
-        ear.SetWords(True)
-        return ear
+            return Recognizer(Model(Path(place)), RATE)
 
     def accept(self, pcm: bytes) -> None:
         if self._result is not None:  # more came: the library has ended the utterance, and must hear it again
@@ -99,14 +91,14 @@ class _Ear:
 
     def _decode(self, pcm: bytes) -> None:
         # True: the library takes a pause for the end, and its next step would drop the words so far.
-        if self._ear is not None and len(pcm) > 1 and self._ear.AcceptWaveform(pcm[: len(pcm) // 2 * 2]):
-            self._heard += json.loads(self._ear.Result()).get("result", [])
+        if self._ear is not None and len(pcm) > 1 and self._ear.accept(pcm[: len(pcm) // 2 * 2]):
+            self._heard += json.loads(self._ear.result()).get("result", [])
 
     def partial(self) -> str:
         if self._ear is None:
             return ""
         words = [w["word"] for w in self._heard]
-        words += json.loads(self._ear.PartialResult()).get("partial", "").split()
+        words += json.loads(self._ear.partial()).get("partial", "").split()
         return " ".join(w for w in words if w != OTHER)
 
     def peek(self) -> str:
@@ -124,7 +116,7 @@ class _Ear:
 
     def _concluded(self) -> dict[str, Any]:
         if self._ear is not None:
-            self._heard += json.loads(self._ear.FinalResult()).get("result", [])
+            self._heard += json.loads(self._ear.final()).get("result", [])
         words = [w["word"] for w in self._heard]
         confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
         said = " ".join(w for w in words if w != OTHER)
