@@ -19,7 +19,7 @@ class Taken:
     """At one moment, the program and all its children together."""
 
     megabytes: float
-    """Resident, a page shared by two of them counted twice; 0 where it cannot be told."""
+    """Resident, a page shared by several processes shared out among them; 0 where it cannot be told."""
     threads: int
     """Of this program."""
     children: int
@@ -28,10 +28,14 @@ class Taken:
     """Entries in the fullest queue."""
 
 
-def taken() -> Taken:
+def taken(besides: int | None = None) -> Taken:
+    """``besides``: a child that only measures, left out with its own children."""
     here = children()
+    if besides is not None:
+        here = [pid for pid in here if pid not in (besides, *children(besides))]
     dead = [pid for pid in here if _stat(pid)[:1] == ["Z"]]
-    return Taken(megabytes(), threading.active_count(), len(here) - len(dead), len(dead), waiting())
+    size = sum(map(_resident, [os.getpid(), *here])) / 1024
+    return Taken(size, threading.active_count(), len(here) - len(dead), len(dead), waiting())
 
 
 def children(of: int | None = None) -> list[int]:
@@ -65,12 +69,12 @@ def waiting() -> int:
 
 
 def _resident(pid: int) -> int:
-    """Kilobytes."""
+    """Kilobytes: the proportional set size (proc(5), smaps_rollup, since Linux 4.14)."""
     try:
-        lines = Path(f"/proc/{pid}/status").read_text(encoding="utf-8").splitlines()
-    except OSError:
+        lines = Path(f"/proc/{pid}/smaps_rollup").read_text(encoding="utf-8").splitlines()
+    except OSError:  # it has gone
         return 0
-    return next((int(line.split()[1]) for line in lines if line.startswith("VmRSS")), 0)
+    return next((int(line.split()[1]) for line in lines if line.startswith("Pss:")), 0)
 
 
 def _stat(pid: int) -> list[str]:
