@@ -2,9 +2,10 @@
 
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
-(root, sentences or null), ``words`` (which does the model lack?), ``start`` (root), ``sound``, ``partial`` (the words
-so far?), ``peek`` (the words, if nothing more came?) and ``finish``; out, ``ready`` first, then an answer of the same
-name to each ``grammar``, ``words``, ``partial``, ``peek`` and ``finish``.
+(root, sentences or null), ``words`` (which does the model lack?), ``prepare`` (root; the first question then finds it
+loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the words, if nothing more came?) and
+``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``, ``partial``, ``peek``
+and ``finish``.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from typing import Any
 from assistant.child import read_message, take_over_stdout, write_message
 from assistant.hearing.graph import OTHER, narrowed
 from assistant.hearing.vosk_library import Model, Recognizer
+from assistant.memory import give_back
 
 RATE = 16_000
 
@@ -63,11 +65,15 @@ class _Ear:
     def start(self, root: str) -> None:
         """A root of which the model knows no sentence at all is listened to in vain."""
         self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
+        self.prepare(root)
+        self._root, self._ear = root, self._ears.get(root)
+
+    def prepare(self, root: str) -> None:
+        """Have the graph of a root that has one loaded."""
         if root in self._graphs and root not in self._ears:
             # One at a time, though loading takes a moment: each holds a copy of the network.
             self._ears.pop(self._loaded, None)
             self._ears[root], self._loaded = self._with_graph(self._graphs[root]), root
-        self._root, self._ear = root, self._ears.get(root)
 
     def _with_graph(self, graph: Path) -> Recognizer:
         """A recogniser with another graph. The library finds one only as the Gr.fst of a folder."""
@@ -163,6 +169,8 @@ def main(folder: str) -> None:
             case {"do": "grammar", "root": root, "sentences": sentences}:
                 ear.grammar(root, sentences)
                 write_message(outgoing, {"did": "grammar"})
+            case {"do": "prepare", "root": root}:
+                ear.prepare(root)
             case {"do": "start", "root": root}:
                 ear.start(root)
             case {"do": "sound"}:
@@ -173,6 +181,7 @@ def main(folder: str) -> None:
                 write_message(outgoing, {"did": "peek", "words": ear.peek()})
             case {"do": "finish"}:
                 write_message(outgoing, {"did": "finish", **ear.finish()})
+                give_back()
 
 
 if __name__ == "__main__":
