@@ -6,6 +6,7 @@ import contextlib
 import inspect
 import json
 import os
+import threading
 from collections.abc import Callable, Iterator
 from functools import partial
 from hashlib import sha256
@@ -25,7 +26,7 @@ from assistant.hearing.utterance import Completeness
 from assistant.hearing.voice_activity import SileroVoice
 from assistant.language import automaton as automaton_module
 from assistant.language.automaton import Automaton
-from assistant.language.grammar import SEARCHED, Grammar
+from assistant.language.grammar import ROOTS, SEARCHED, Grammar
 
 __all__ = ["completeness", "listener", "prepare", "pronunciations", "recogniser"]
 
@@ -90,15 +91,22 @@ def recogniser(grammar: Grammar, model: str = "") -> Chosen:
     """
     named = Path(model).expanduser() if model else None
     prepare(grammar)
-    return choose(
-        grammar,
-        SEARCHED,
-        resources.folder("models"),
-        named,
-        pronunciations(),
-        usage_of(grammar),
-        partial(usually_said, grammar),
-    )
+    # What may be said at each point of the dialogue is worked out now, not in the middle of the first such answer. The
+    # recogniser's process is being waited for meanwhile.
+    rest = threading.Thread(target=lambda: list(map(grammar.automaton, ROOTS)))
+    rest.start()
+    try:
+        return choose(
+            grammar,
+            SEARCHED,
+            resources.folder("models"),
+            named,
+            pronunciations(),
+            usage_of(grammar),
+            partial(usually_said, grammar),
+        )
+    finally:
+        rest.join()
 
 
 def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:

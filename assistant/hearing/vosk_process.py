@@ -25,6 +25,8 @@ from assistant.hearing.vosk_library import Model, Recognizer
 from assistant.memory import give_back
 
 RATE = 16_000
+_UTTERANCES = 25
+"""After which a recogniser of ours is made anew, in a millisecond: it keeps what it ever composed of its graph."""
 
 _REPLIES = ("answer", "denominator")
 """Roots that are listened to where a question was just asked."""
@@ -37,6 +39,8 @@ class _Ear:
         self._folder = Path(folder)
         self._model = Model(self._folder)
         self._ears: dict[str, Recognizer] = {}
+        self._whole: dict[str, int] = {}
+        """How often each of those that search the model's own graph was listened with."""
         self._ear: Recognizer | None = None
         self._heard: list[dict[str, Any]] = []
         self._sound = bytearray()
@@ -54,6 +58,7 @@ class _Ear:
     def grammar(self, root: str, sentences: list[str] | None) -> None:
         if sentences is None:
             self._ears[root] = Recognizer(self._model, RATE)
+            self._whole[root] = 0
         else:
             unsaid = set(self.missing(sorted({word for sentence in sentences for word in sentence.split()})))
             known = [s for s in sentences if unsaid.isdisjoint(s.split())]
@@ -66,6 +71,10 @@ class _Ear:
         """A root of which the model knows no sentence at all is listened to in vain."""
         self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
         self.prepare(root)
+        if root in self._whole:
+            self._whole[root] += 1
+            if self._whole[root] % _UTTERANCES == 0:
+                self._ears[root] = Recognizer(self._model, RATE)
         self._root, self._ear = root, self._ears.get(root)
 
     def prepare(self, root: str) -> None:
