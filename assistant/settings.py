@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -178,22 +178,24 @@ class BoardAddress:
 
     file: str
     """Path of this bench's own SQLite file, or its URL."""
-    server: str = ""
-    """URL of the PostgreSQL database of the board it shares with other benches; empty for none."""
+    server: str = field(default="", repr=False)
+    """URL of the PostgreSQL database of the board it shares with other benches; empty for none. There may be a password
+    in it: it is shown nowhere."""
 
 
 def board_address(option: str | None = None) -> BoardAddress:
     """Where the board is.
 
     The option names a board and no other: a file, or a server. Else the file is TAPEHAND_BOARD's or in the user's
-    folder, and DATABASE_URL may name the server, or an SQLite file where TAPEHAND_BOARD names none.
+    folder, and DATABASE_URL may name the server, or an SQLite file where TAPEHAND_BOARD names none. A DATABASE_URL that
+    is no URL counts as a server's: mistyped, with a password in it, it must not become the name of a file.
     """
     file, server = os.environ.get("TAPEHAND_BOARD") or "", os.environ.get("DATABASE_URL") or ""
     if option:
         file, server = ("", option) if _is_server(option) else (option, "")
     elif _is_server(file):
         file, server = "", file
-    elif not _is_server(server):
+    elif "://" in server and not _is_server(server):
         file, server = file or server, ""
     if not file:
         import platformdirs

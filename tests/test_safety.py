@@ -69,7 +69,7 @@ def locked(name: str) -> dict[str, str]:
 
 
 @here
-@pytest.mark.parametrize("name", ["base", "voice", "dev"])
+@pytest.mark.parametrize("name", ["base", "voice", "postgres", "dev"])
 def test_every_package_of_a_lock_has_its_version_and_hashes(name: str) -> None:
     for package, entry in locked(name).items():
         assert re.match(rf"{re.escape(package)}==\S+", entry, re.IGNORECASE), entry[:80]
@@ -85,6 +85,7 @@ def test_the_locks_hold_everything_that_pyproject_asks_for() -> None:
     wanted = {
         "base": project["dependencies"],
         "voice": project["dependencies"] + extras["voice"],
+        "postgres": project["dependencies"] + extras["postgres"],
         "dev": project["dependencies"] + extras["voice"] + extras["dev"],
     }
     for name, requirements in wanted.items():
@@ -94,7 +95,7 @@ def test_the_locks_hold_everything_that_pyproject_asks_for() -> None:
 
 @here
 def test_one_package_is_one_version_in_all_the_locks() -> None:
-    base, voice, dev = locked("base"), locked("voice"), locked("dev")
-    for small, large in ((base, voice), (voice, dev)):
+    base, voice, postgres, dev = map(locked, ("base", "voice", "postgres", "dev"))
+    for small, large in ((base, voice), (voice, dev), (postgres, dev)):
         for package, entry in small.items():
             assert set(re.findall(r"==\S+", large[package])) == set(re.findall(r"==\S+", entry)), package

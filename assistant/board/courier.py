@@ -67,8 +67,10 @@ class Courier:
     """One connection to the server. ``exchange`` is for one thread at a time; ``start`` has one do it."""
 
     def __init__(self, board: SqliteBoard, url: str) -> None:
-        scheme, _, rest = url.partition("://")
-        self._url = f"{scheme.partition('+')[0]}://{rest}"  # SQLAlchemy's form names the driver too
+        scheme, separator, rest = url.partition("://")
+        self._url = (
+            f"{scheme.partition('+')[0]}://{rest}" if separator else url
+        )  # SQLAlchemy's form names the driver too
         self._board = board
         self._connection: psycopg.Connection[dict[str, Any]] | None = None
         self._there: Whereabouts | None = None
@@ -200,7 +202,9 @@ class Courier:
                 hangs.cancel()
         except psycopg.ProgrammingError as error:
             self._hang_up()
-            raise SharedBoardAway(_REFUSED if error.sqlstate else _NOT_AN_ADDRESS) from error
+            if not error.sqlstate:  # what it says of an address may have the password in it
+                raise SharedBoardAway(_NOT_AN_ADDRESS) from None
+            raise SharedBoardAway(_REFUSED) from error
         except (psycopg.Error, OSError) as error:
             self._hang_up()
             raise SharedBoardAway(_sentence(str(error))) from error

@@ -11,6 +11,7 @@ measurement with how it was said, and is what is read back.
 from __future__ import annotations
 
 import json
+from contextlib import suppress
 from datetime import datetime
 from typing import Any
 
@@ -19,6 +20,7 @@ from sqlalchemy import Connection, func, insert, select
 from assistant.board import log
 from assistant.board.log import LONGEST_NAME
 from assistant.board.sqlite import SqliteBoard
+from assistant.board.states import read, records, whole
 from assistant.board.tables import jobs, states
 from assistant.errors import BoardError, BoardTooNew
 from assistant.language.requests import Measure
@@ -60,10 +62,7 @@ def imported(board: SqliteBoard, document: object) -> list[str]:
 
 
 def _export(connection: Connection) -> dict[str, Any]:
-    of_job: dict[int, list[Any]] = {}
-    by_job = select(states.c.job, states.c.record).order_by(states.c.job, states.c.depth)
-    for job, record in connection.execute(by_job):
-        of_job.setdefault(job, []).append(json.loads(record))
+    of_job = {job: [state.to_dict() for state in found] for job, found in _states(connection).items()}
     return {
         "tapehand": "board",
         "version": VERSION,
@@ -83,6 +82,18 @@ def _export(connection: Connection) -> dict[str, Any]:
             for row in connection.execute(select(jobs).order_by(jobs.c.id))
         ],
     }
+
+
+def _states(connection: Connection) -> dict[int, tuple[Job, ...]]:
+    """By job. Of one that cannot be read there are none: the names are what must get through."""
+    by_job: dict[int, list[str]] = {}
+    for job, record in connection.execute(select(states.c.job, states.c.record).order_by(states.c.job, states.c.depth)):
+        by_job.setdefault(job, []).append(record)
+    found = {}
+    for job, rows in by_job.items():
+        with suppress(ValueError):
+            found[job] = tuple(read(rows))
+    return found
 
 
 def _mark(record: str) -> str:
@@ -107,12 +118,10 @@ def _name(entry: Any) -> dict[str, Any]:
 
 
 def _job(entry: Any) -> dict[str, Any]:
-    for state in entry["states"]:
-        Job.from_dict(state)
     return {
         "begun": _time(entry["begun"]),
         "ended": entry["ended"] and _time(entry["ended"]),
-        "states": [json.dumps(state) for state in entry["states"]],
+        "states": tuple(Job.from_dict(state) for state in entry["states"]),
     }
 
 
@@ -138,16 +147,16 @@ def _add_names(connection: Connection, new: list[dict[str, Any]]) -> list[str]:
 
 
 def _add_jobs(connection: Connection, new: list[dict[str, Any]]) -> list[str]:
-    there = {tuple(row) for row in connection.execute(select(jobs.c.begun, states.c.record).join(states))}
+    begun_then = {row.id: row.begun for row in connection.execute(select(jobs.c.id, jobs.c.begun))}
+    there = {(begun_then[job], whole(state)) for job, found in _states(connection).items() for state in found}
     empty = not connection.scalar(select(func.count()).select_from(jobs))
     for entry in new:
-        if not entry["states"] or (entry["begun"], entry["states"][-1]) in there:
+        if not entry["states"] or (entry["begun"], whole(entry["states"][-1])) in there:
             continue
         kept = entry["states"] if empty and entry["ended"] is None else entry["states"][-1:]
         ended = entry["ended"] if empty else entry["ended"] or entry["begun"]
         begun = insert(jobs).values(begun=entry["begun"], ended=ended).returning(jobs.c.id)
         job = connection.execute(begun).scalar_one()
-        connection.execute(
-            insert(states), [{"job": job, "depth": depth, "record": record} for depth, record in enumerate(kept)]
-        )
+        rows = [{"job": job, "depth": depth, "record": record} for depth, record in enumerate(records(kept, 0))]
+        connection.execute(insert(states), rows)
     return []

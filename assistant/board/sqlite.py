@@ -20,6 +20,7 @@ from sqlalchemy.pool import NullPool
 from assistant.board import log
 from assistant.board.failures import Corrupt, sentences
 from assistant.board.log import Standing, Whereabouts
+from assistant.board.states import read, records, whole
 from assistant.board.tables import SCHEMA_VERSION, jobs, metadata, states, to_version_2
 from assistant.errors import BoardError, BoardTooNew
 from assistant.session.job import Job, Names, with_names
@@ -162,7 +163,7 @@ class SqliteBoard:
                 select(states.c.record, states.c.events).where(states.c.job == self._job_id).order_by(states.c.depth)
             ).all()
             try:
-                self._saved = tuple(Job.from_dict(json.loads(row.record)) for row in rows)
+                self._saved = tuple(read(row.record for row in rows))
             except ValueError:
                 self.notice = "The last job on the board cannot be read. A new one is begun; the names are still there."
                 self._job_id, self._saved = None, ()
@@ -220,7 +221,7 @@ class SqliteBoard:
                 if not ours or not same:
                     # A clean start, or another program has gone on with this job: this one gets a row of its own.
                     if job_id is not None and ours:
-                        _end(connection, job_id, moment)
+                        _end(connection, job_id, self._saved[-1], moment)
                     same = 0
                     job_id = connection.execute(insert(jobs).values(begun=moment).returning(jobs.c.id)).scalar_one()
                 _put(connection, job_id, same, now, written)
@@ -283,11 +284,12 @@ def _move_aside(path: Path) -> Path:
     return aside
 
 
-def _end(connection: Connection, job_id: int, moment: str) -> None:
+def _end(connection: Connection, job_id: int, last: Job, moment: str) -> None:
     """Close a job: what could be undone in it goes, how it stood last stays."""
     connection.execute(update(jobs).where(jobs.c.id == job_id).values(ended=moment))
-    last = select(func.max(states.c.depth)).where(states.c.job == job_id).scalar_subquery()
-    connection.execute(delete(states).where(states.c.job == job_id, states.c.depth < last))
+    deepest = select(func.max(states.c.depth)).where(states.c.job == job_id).scalar_subquery()
+    connection.execute(delete(states).where(states.c.job == job_id, states.c.depth < deepest))
+    connection.execute(update(states).where(states.c.job == job_id).values(record=whole(last)))
 
 
 def _put(
@@ -296,8 +298,8 @@ def _put(
     """Write the states from one depth on, in place of those that stand there."""
     connection.execute(delete(states).where(states.c.job == job_id, states.c.depth >= depth))
     new = [
-        {"job": job_id, "depth": at, "record": json.dumps(now[at].to_dict()), "events": json.dumps(written[at])}
-        for at in range(depth, len(now))
+        {"job": job_id, "depth": at, "record": record, "events": json.dumps(written[at])}
+        for at, record in enumerate(records(now, depth), depth)
     ]
     if new:
         connection.execute(insert(states), new)

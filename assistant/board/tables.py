@@ -2,8 +2,8 @@
 
     jobs     one row a job, from a clean start to the next "start over"
     states   the job in hand after each thing that was asked, so that undo works after a power cut; of a job
-             that has ended only the last state stays. Piece, marks and where he is in them are inside it: a
-             state is what ``Job.to_dict`` writes, and the marks are worked out from it exactly, never stored.
+             that has ended only the last state stays. Piece, marks and where he is in them are inside it:
+             ``board.states`` has the form, and the marks are worked out from it exactly, never stored.
              ``events`` are the keys of what that state wrote in the log
     events   the log of the names on the board, only ever added to: ``log`` says what it means. ``stands`` is 1 for a
              keep that is neither done nor undone, so that ten years of them cost nothing at the start
@@ -19,8 +19,8 @@ from sqlalchemy import Column, Connection, ForeignKey, Index, Integer, MetaData,
 
 __all__ = ["SCHEMA_VERSION", "events", "jobs", "metadata", "states", "to_version_2", "whereabouts"]
 
-SCHEMA_VERSION = 2
-"""Stands in SQLite's ``user_version``."""
+SCHEMA_VERSION = 3
+"""Stands in SQLite's ``user_version``. 3 has the tables of 2, and rows of ``states`` that 2 cannot read."""
 
 metadata = MetaData()
 

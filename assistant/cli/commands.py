@@ -86,12 +86,16 @@ def run(options: argparse.Namespace) -> int:
 
             return check.run(options.settings, options.board, sys.stdout)
         case "prove":
+            if options.soak:
+                from assistant.prove import soak  # alone: what the other benchmarks load would be counted with it
+
+                return soak.run(options.soak)
             from assistant.prove import run as proving
             from assistant.prove.source import in_source
 
             if options.faults or options.benches:
                 return in_source("faults" if options.faults else "benches", options.quick)
-            return proving.run(options.only, options.quick, options.model, options.soak)
+            return proving.run(options.only, options.quick, options.model)
     from assistant import app
 
     return app.run(

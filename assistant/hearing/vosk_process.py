@@ -2,9 +2,10 @@
 
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
-(root, sentences or null), ``words`` (which does the model lack?), ``start`` (root), ``sound``, ``partial`` (the words
-so far?), ``peek`` (the words, if nothing more came?) and ``finish``; out, ``ready`` first, then an answer of the same
-name to each ``grammar``, ``words``, ``partial``, ``peek`` and ``finish``.
+(root, sentences or null), ``words`` (which does the model lack?), ``prepare`` (root; the first question then finds it
+loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the words, if nothing more came?) and
+``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``, ``partial``, ``peek``
+and ``finish``.
 """
 
 from __future__ import annotations
@@ -20,8 +21,12 @@ from typing import Any
 
 from assistant.child import read_message, take_over_stdout, write_message
 from assistant.hearing.graph import OTHER, narrowed
+from assistant.hearing.vosk_library import Model, Recognizer
+from assistant.memory import give_back
 
 RATE = 16_000
+_UTTERANCES = 25
+"""After which a recogniser of ours is made anew, in a millisecond: it keeps what it ever composed of its graph."""
 
 _REPLIES = ("answer", "denominator")
 """Roots that are listened to where a question was just asked."""
@@ -31,15 +36,12 @@ class _Ear:
     """The model and one recogniser a root. A recogniser is only ever asked again after its result was taken."""
 
     def __init__(self, folder: str) -> None:
-        from vosk import KaldiRecognizer, Model, SetLogLevel
-
-        SetLogLevel(-1)
-        self._make: Callable[..., Any] = KaldiRecognizer
-        self._load: Callable[..., Any] = Model
         self._folder = Path(folder)
-        self._model = Model(model_path=folder)
-        self._ears: dict[str, Any] = {}
-        self._ear: Any = None
+        self._model = Model(self._folder)
+        self._ears: dict[str, Recognizer] = {}
+        self._whole: dict[str, int] = {}
+        """How often each of those that search the model's own graph was listened with."""
+        self._ear: Recognizer | None = None
         self._heard: list[dict[str, Any]] = []
         self._sound = bytearray()
         self._result: dict[str, Any] | None = None
@@ -51,31 +53,38 @@ class _Ear:
         self._phones = _rejector(Path(folder))
 
     def missing(self, words: list[str]) -> list[str]:
-        return [word for word in words if self._model.vosk_model_find_word(word) < 0]
+        return [word for word in words if not self._model.knows(word)]
 
     def grammar(self, root: str, sentences: list[str] | None) -> None:
         if sentences is None:
-            self._ears[root] = self._make(self._model, RATE)
+            self._ears[root] = Recognizer(self._model, RATE)
+            self._whole[root] = 0
         else:
             unsaid = set(self.missing(sorted({word for sentence in sentences for word in sentence.split()})))
             known = [s for s in sentences if unsaid.isdisjoint(s.split())]
             # An empty or ill-typed list would end the process.
             phrases = [*known, *([] if self.missing([OTHER]) else [OTHER])]
             if phrases:
-                self._ears[root] = self._make(self._model, RATE, json.dumps(phrases))
-        if root in self._ears:
-            self._ears[root].SetWords(True)
+                self._ears[root] = Recognizer(self._model, RATE, json.dumps(phrases))
 
     def start(self, root: str) -> None:
         """A root of which the model knows no sentence at all is listened to in vain."""
         self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
+        self.prepare(root)
+        if root in self._whole:
+            self._whole[root] += 1
+            if self._whole[root] % _UTTERANCES == 0:
+                self._ears[root] = Recognizer(self._model, RATE)
+        self._root, self._ear = root, self._ears.get(root)
+
+    def prepare(self, root: str) -> None:
+        """Have the graph of a root that has one loaded."""
         if root in self._graphs and root not in self._ears:
             # One at a time, though loading takes a moment: each holds a copy of the network.
             self._ears.pop(self._loaded, None)
             self._ears[root], self._loaded = self._with_graph(self._graphs[root]), root
-        self._root, self._ear = root, self._ears.get(root)
 
-    def _with_graph(self, graph: Path) -> Any:
+    def _with_graph(self, graph: Path) -> Recognizer:
         """A recogniser with another graph. The library finds one only as the Gr.fst of a folder."""
         with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place:
             for file in self._folder.rglob("*"):
@@ -85,9 +94,7 @@ class _Ear:
                 elif file.parent.name != "graph" or not file.name.startswith("Gr."):
                     _link(file, at)
             _link(graph, Path(place) / "graph" / "Gr.fst")
-            ear = self._make(self._load(model_path=place), RATE)
-        ear.SetWords(True)
-        return ear
+            return Recognizer(Model(Path(place)), RATE)
 
     def accept(self, pcm: bytes) -> None:
         if self._result is not None:  # more came: the library has ended the utterance, and must hear it again
@@ -99,14 +106,14 @@ class _Ear:
 
     def _decode(self, pcm: bytes) -> None:
         # True: the library takes a pause for the end, and its next step would drop the words so far.
-        if self._ear is not None and len(pcm) > 1 and self._ear.AcceptWaveform(pcm[: len(pcm) // 2 * 2]):
-            self._heard += json.loads(self._ear.Result()).get("result", [])
+        if self._ear is not None and len(pcm) > 1 and self._ear.accept(pcm[: len(pcm) // 2 * 2]):
+            self._heard += json.loads(self._ear.result()).get("result", [])
 
     def partial(self) -> str:
         if self._ear is None:
             return ""
         words = [w["word"] for w in self._heard]
-        words += json.loads(self._ear.PartialResult()).get("partial", "").split()
+        words += json.loads(self._ear.partial()).get("partial", "").split()
         return " ".join(w for w in words if w != OTHER)
 
     def peek(self) -> str:
@@ -124,7 +131,7 @@ class _Ear:
 
     def _concluded(self) -> dict[str, Any]:
         if self._ear is not None:
-            self._heard += json.loads(self._ear.FinalResult()).get("result", [])
+            self._heard += json.loads(self._ear.final()).get("result", [])
         words = [w["word"] for w in self._heard]
         confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
         said = " ".join(w for w in words if w != OTHER)
@@ -171,6 +178,8 @@ def main(folder: str) -> None:
             case {"do": "grammar", "root": root, "sentences": sentences}:
                 ear.grammar(root, sentences)
                 write_message(outgoing, {"did": "grammar"})
+            case {"do": "prepare", "root": root}:
+                ear.prepare(root)
             case {"do": "start", "root": root}:
                 ear.start(root)
             case {"do": "sound"}:
@@ -181,6 +190,7 @@ def main(folder: str) -> None:
                 write_message(outgoing, {"did": "peek", "words": ear.peek()})
             case {"do": "finish"}:
                 write_message(outgoing, {"did": "finish", **ear.finish()})
+                give_back()
 
 
 if __name__ == "__main__":

@@ -27,6 +27,7 @@ SileroVoice()
 chosen.recogniser.start("spoken")
 chosen.recogniser.accept(bytes(3200))
 print("ready", flush=True)
+chosen.recogniser.finish()  # by then the graph of the replies is loaded
 from assistant import app
 from assistant.prove.usage import megabytes
 from assistant.screen.web import WebView

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
-from itertools import chain
 from pathlib import Path
 
 from assistant import resources
@@ -38,22 +37,15 @@ _OTHERS_FIRST = 60
 WHISPER_FOLDER = "TAPEHAND_WHISPER"
 
 
-def run(only: str | None = None, quick: bool = False, model: str | None = None, soak: float = 0.0) -> int:
+def run(only: str | None = None, quick: bool = False, model: str | None = None) -> int:
     """Measure and print, each row as it comes. Returns the exit status.
 
     Args:
         only: one of PARTS.
         quick: a few clips a set.
         model: the folder of a speech model to measure beside those under models/.
-        soak: hours of sound for a day in the shop, in place of everything else; 0 for none.
     """
-    if soak:
-        from assistant.prove import soak as day
-
-        rows: Iterator[Row] = chain([Row("measured on", machine.described(), "")], day.measure(soak))
-    else:
-        rows = _rows([only] if only else PARTS, quick, model)
-    for line in lines(rows):
+    for line in lines(_rows([only] if only else PARTS, quick, model)):
         print(line, flush=True)
     return 0
 

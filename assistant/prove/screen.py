@@ -64,7 +64,7 @@ def _first_paint(browser: Any, view: WebView) -> float:
 def _heard_words(browser: Any, view: WebView) -> list[float]:
     page = browser.new_page(viewport={"width": 1920, "height": 1080})
     page.goto(view.address)
-    page.wait_for_selector("#alarm", state="hidden")
+    page.wait_for_selector("#label:not(:empty)")
     page.evaluate(_WATCH)
     told = {}
     for n in range(_WORDS):

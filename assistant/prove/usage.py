@@ -6,6 +6,8 @@ import gc
 import os
 import queue
 import threading
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,7 +21,7 @@ class Taken:
     """At one moment, the program and all its children together."""
 
     megabytes: float
-    """Resident, a page shared by two of them counted twice; 0 where it cannot be told."""
+    """Resident, what several of them have mapped of one file counted once; 0 where it cannot be told."""
     threads: int
     """Of this program."""
     children: int
@@ -28,10 +30,13 @@ class Taken:
     """Entries in the fullest queue."""
 
 
-def taken() -> Taken:
+def taken(besides: int | None = None) -> Taken:
+    """``besides``: a child that only measures, left out with its own children."""
     here = children()
+    if besides is not None:
+        here = [pid for pid in here if pid not in (besides, *children(besides))]
     dead = [pid for pid in here if _stat(pid)[:1] == ["Z"]]
-    return Taken(megabytes(), threading.active_count(), len(here) - len(dead), len(dead), waiting())
+    return Taken(_resident([os.getpid(), *here]), threading.active_count(), len(here) - len(dead), len(dead), waiting())
 
 
 def children(of: int | None = None) -> list[int]:
@@ -50,7 +55,7 @@ def children(of: int | None = None) -> list[int]:
 def megabytes(of: int | None = None) -> float:
     """Resident memory of a process (by default this one) and its children."""
     top = os.getpid() if of is None else of
-    return sum(map(_resident, [top, *children(top)])) / 1024
+    return _resident([top, *children(top)])
 
 
 def cpu_seconds() -> float:
@@ -64,13 +69,36 @@ def waiting() -> int:
     return max((q.qsize() for q in gc.get_objects() if isinstance(q, kinds)), default=0)
 
 
-def _resident(pid: int) -> int:
-    """Kilobytes."""
+def _resident(pids: Iterable[int]) -> float:
+    """Megabytes: what is each process's own, and of each file the most that one of them has of it.
+
+    The proportional set size would do, but it changes with what other programs come and go.
+    """
+    own, of_files = 0, dict[str, int]()
+    for pid in pids:
+        mine = Counter[str]()
+        for file, resident, anonymous in _mapped(pid):
+            own += anonymous
+            mine[file] += resident - anonymous
+        of_files = {file: max(of_files.get(file, 0), mine[file]) for file in {*of_files, *mine}}
+    return (own + sum(of_files.values())) / 1024
+
+
+def _mapped(pid: int) -> Iterator[tuple[str, int, int]]:
+    """Each mapping of a process (proc(5), smaps): its file, kilobytes resident, those of them that are no file's."""
     try:
-        lines = Path(f"/proc/{pid}/status").read_text(encoding="utf-8").splitlines()
-    except OSError:
-        return 0
-    return next((int(line.split()[1]) for line in lines if line.startswith("VmRSS")), 0)
+        text = Path(f"/proc/{pid}/smaps").read_text(encoding="utf-8", errors="replace")
+    except OSError:  # it has gone
+        return
+    file, resident = "", 0
+    for line in text.splitlines():
+        name, _, rest = line.partition(":")
+        if name == "Rss":
+            resident = int(rest.split()[0])
+        elif name == "Anonymous":
+            yield file, resident, int(rest.split()[0])
+        elif "-" in name.split(" ", 1)[0]:
+            file = "".join(line.split(None, 5)[5:])
 
 
 def _stat(pid: int) -> list[str]:

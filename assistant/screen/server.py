@@ -1,6 +1,7 @@
 """The page and its live connection, for this computer only unless the network is asked for.
 
-The files of the page are read once, at the start: nothing that a browser sends reaches a file. Every request must
+The page is put together once, at the start, of its files: one answer has everything that the first paint needs, and
+nothing that a browser sends reaches a file. Every request must
 name this computer as its host, and a live connection must come from our own page, so that no other page open in
 the same browser can read the bench or press its keys, not even by a name that it has made to mean this computer.
 """
@@ -8,6 +9,7 @@ the same browser can read the bench or press its keys, not even by a name that i
 from __future__ import annotations
 
 import asyncio
+import base64
 import contextlib
 import hashlib
 import json
@@ -36,23 +38,20 @@ MOST_A_SECOND = 40
 MOST_SCREENS = 8
 
 _PAGE = Path(__file__).resolve().parent / "page"
-_FILES = {
-    "/": ("index.html", "text/html"),
-    "/style.css": ("style.css", "text/css"),
-    "/script.js": ("script.js", "text/javascript"),
-    "/font.woff2": ("font.woff2", "font/woff2"),
-}
+_TEXTS = ("index.html", "style.css", "script.js")
+_STYLE_HERE, _SCRIPT_HERE = "/* style.css */", "/* script.js */"
 _HEADERS = {
     "Cache-Control": "no-store",
-    "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; connect-src 'self'; "
-        "img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-    ),
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
 }
+_MAY = (
+    "default-src 'none'; script-src {script}; style-src {style}; font-src data:; connect-src 'self'; "
+    "img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)
+"""The Content-Security-Policy: of script and style in a page only our own, known by their hashes, and no files."""
 _THIS_COMPUTER = ("127.0.0.1", "::1")
 _WRONG_A_SCREEN = 3
 """Wrong codes after which a screen is sent away."""
@@ -70,17 +69,17 @@ def bench_app(present: Present, port: int, press: Callable[[Press], None], pairi
     """
     hosts = {f"{name}:{port}" for name in ("127.0.0.1", "localhost", "[::1]")}
     origins = {f"http://{host}" for host in hosts}
-    contents = {path: (_PAGE / name).read_bytes() for path, (name, _) in _FILES.items()}
-    present.put("version", hashlib.sha256(b"".join(contents.values())).hexdigest()[:12])
+    contents, policy = _page()
+    headers = {**_HEADERS, "Content-Security-Policy": policy}
+    present.put("version", hashlib.sha256(contents).hexdigest()[:12])
 
     def known(host: str | None) -> bool:
         return host in hosts or (pairing is not None and host is not None and is_address(host, port))
 
     async def page(request: Request) -> Response:
         if not known(request.headers.get("host")):
-            return PlainTextResponse("This bench answers on this computer only.", 403, _HEADERS)
-        path = request.url.path
-        return Response(contents[path], headers=_HEADERS, media_type=_FILES[path][1])
+            return PlainTextResponse("This bench answers on this computer only.", 403, headers)
+        return Response(contents, headers=headers, media_type="text/html")
 
     async def live(socket: WebSocket) -> None:
         host, origin = socket.headers.get("host"), socket.headers.get("origin")
@@ -102,12 +101,26 @@ def bench_app(present: Present, port: int, press: Callable[[Press], None], pairi
             sending.cancel()
 
     async def nothing(request: Request, error: Exception) -> Response:
-        return PlainTextResponse("There is nothing here.", 404, _HEADERS)
+        return PlainTextResponse("There is nothing here.", 404, headers)
 
-    routes = [Route(path, page) for path in _FILES]
-    app = Starlette(routes=[*routes, WebSocketRoute("/live", live)], exception_handlers={404: nothing, 405: nothing})
+    routes = [Route("/", page), WebSocketRoute("/live", live)]
+    app = Starlette(routes=routes, exception_handlers={404: nothing, 405: nothing})
     app.router.redirect_slashes = False  # it would send him on to whatever the request says is our name
     return app
+
+
+def _page() -> tuple[bytes, str]:
+    """The page with its style, font and script inside, and the policy that lets those in and nothing else."""
+    html, style, script = ((_PAGE / name).read_text(encoding="utf-8") for name in _TEXTS)
+    font = base64.b64encode((_PAGE / "font.woff2").read_bytes()).decode()
+    style = style.replace("/font.woff2", f"data:font/woff2;base64,{font}")
+    policy = _MAY.format(script=_hash(script), style=_hash(style))
+    return html.replace(_STYLE_HERE, style).replace(_SCRIPT_HERE, script).encode(), policy
+
+
+def _hash(text: str) -> str:
+    """As a Content-Security-Policy names what may stand in a page (CSP Level 3, 2.3.1)."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
 def pressed(message: str) -> Press | None:

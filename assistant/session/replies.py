@@ -150,9 +150,10 @@ def where_words(job: Job, reader: Reader) -> str:
 
 def undone_words(before: Job, after: Job, reader: Reader) -> str:
     """What is otherwise now that the last thing was scratched."""
-    changes = [f"{name} is off the board" for name, _ in before.kept if kept_as(after, name) is None]
+    was, now = ({name.casefold(): measure for name, measure in job.kept} for job in (before, after))
+    changes = [f"{name} is off the board" for name, _ in before.kept if name.casefold() not in now]
     for name, measure in after.kept:
-        if kept_as(before, name) != measure:
+        if was.get(name.casefold()) != measure:
             changes.append(f"{name} is {reader.on_tape(measure)}")
     if before.tape != after.tape:
         changes.append(f"{reader.tape.name} again")

@@ -13,6 +13,7 @@ from typing import Protocol
 
 from assistant.child import Child, ChildGone
 from assistant.errors import Slip, VoiceUnavailable
+from assistant.memory import give_back
 from assistant.speaking.breaths import Breath, breaths
 from assistant.speaking.sound import Sound, join, silence
 
@@ -23,8 +24,8 @@ START_DEADLINE_S = 10.0
 RENDER_DEADLINE_S = 1.5
 """One breath. Typically ten milliseconds; more than this is an engine that hangs: he is to hear the answer within three
 seconds all the same, from a new one."""
-CACHE_BYTES = 8_000_000
-"""About three minutes of speech at 22,050 Hz."""
+CACHE_BYTES = 4_000_000
+"""About a minute and a half of speech at 22,050 Hz: some fifty breaths. What is prepared is far less."""
 SLOWEST, FASTEST = 80, 320
 """Words a minute. The engine's own limit below; above it nobody follows a measurement."""
 
@@ -175,6 +176,8 @@ class PyttsxVoice:
                     self._pending.clear()
             finally:
                 self._give_turn_back()
+            if not self._pending:
+                give_back()
 
     def _speak(self, breath: Breath) -> Sound:
         """Ask the engine. A second try on a fresh process when the first one dies or hangs."""

@@ -18,7 +18,8 @@ class Earlier:
     def __init__(self, folder: Path, device: torch.device) -> None:
         judge = Rejector(folder)
         self.layers = [
-            (torch.tensor(w.copy(), device=device), torch.tensor(b.copy(), device=device)) for w, b in judge.layers
+            (torch.tensor(layer.weights.copy(), device=device), torch.tensor(layer.bias.copy(), device=device))
+            for layer in judge.layers
         ]
         self.steps = judge.steps
         units = json.loads((folder / "tapehand.json").read_text())["units"]

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from assistant.board import log
 from assistant.board.sqlite import SqliteBoard
+from assistant.board.states import read
 from assistant.errors import BoardError
 from assistant.language.requests import Measure
 from assistant.length import Length
@@ -203,9 +204,11 @@ def test_two_benches_on_one_file_do_not_write_into_each_others_job(path: Path) -
     first.close()
     second.close()
     raw = sqlite3.connect(path)
-    last = raw.execute("SELECT job, record FROM states GROUP BY job HAVING depth = max(depth)").fetchall()
+    found: dict[int, list[str]] = {}
+    for number, record in raw.execute("SELECT job, record FROM states ORDER BY job, depth"):
+        found.setdefault(number, []).append(record)
     raw.close()
-    assert {Job.from_dict(json.loads(record)).piece for _, record in last} == {
+    assert {tuple(read(records))[-1].piece for records in found.values()} == {
         with_piece("3").piece,
         with_piece("9").piece,
     }
@@ -313,3 +316,50 @@ def test_scratching_after_two_restarts_keeps_the_names_of_others(path: Path) -> 
     bench.save(history[0], ())
     bench.close()
     assert names_of(path) == {"leg": LEG}
+
+
+def test_a_state_is_written_with_what_changed_on_the_board_not_with_all_that_stands(path: Path) -> None:
+    many = tuple((f"piece {number}", LEG) for number in range(500))
+    one_more, one_less = (*many, ("rail", RAIL)), many[1:]
+    other_order = (("rail", RAIL), *many)
+    states = (
+        with_piece("1", *many),
+        replace(with_piece("2", *one_more), base=with_piece("1", *many)),
+        replace(with_piece("3", *one_less), base=with_piece("1", *many)),
+        replace(with_piece("4", *one_less), base=with_piece("3", *one_less)),
+        with_piece("5", *other_order),
+        with_piece("6"),
+    )
+    board = SqliteBoard(path)
+    for depth, job in enumerate(states):
+        board.save(job, states[:depth])
+    board.close()
+    raw = sqlite3.connect(path)
+    sizes = [size for (size,) in raw.execute("SELECT length(record) FROM states ORDER BY depth")]
+    raw.close()
+    assert reopened(path) == (states[-1], states[:-1])
+    assert max(sizes[1:4]) < sizes[0] / 20
+
+
+def test_states_of_an_earlier_version_are_read_and_gone_on_with(path: Path) -> None:
+    """Version 2 had every name in every state: its rows, as ``Job.to_dict`` still writes them."""
+    states = (
+        with_piece("1", ("leg", LEG)),
+        replace(with_piece("2", ("rail", RAIL)), base=with_piece("1", ("leg", LEG))),
+    )
+    board = SqliteBoard(path)
+    board.save(states[0], ())
+    board.save(states[1], states[:1])
+    board.close()
+    raw = sqlite3.connect(path)
+    for depth, job in enumerate(states):
+        raw.execute("UPDATE states SET record = ? WHERE depth = ?", (json.dumps(job.to_dict()), depth))
+    raw.execute("PRAGMA user_version = 2")
+    raw.commit()
+    raw.close()
+    board = SqliteBoard(path)
+    job, history = board.load()
+    assert (job, history) == (states[1], states[:1])
+    board.save(with_piece("3", ("rail", RAIL)), (*history, job))
+    board.close()
+    assert reopened(path) == (with_piece("3", ("rail", RAIL)), states)

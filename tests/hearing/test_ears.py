@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 import pytest
 
 from assistant.errors import ModelUnusable
@@ -50,9 +48,12 @@ def test_the_prepared_search_is_the_grammars_own(tmp_path, monkeypatch):
     ears.prepare(fresh)
     for root in ("request", "next_in_string"):
         assert fresh.automaton(root) == ENGLISH.automaton(root)
-    kept.write_text("[[not json", encoding="utf-8")
-    ears.prepare(fresh)  # a spoiled cache is made again
-    assert len(json.loads(kept.read_text(encoding="utf-8"))["request"][0]) == len(ENGLISH.automaton("request").arcs)
+    whole = kept.read_text(encoding="utf-8")
+    assert len(whole.splitlines()) == 2 + sum(len(ENGLISH.automaton(r).arcs) for r in ("request", "next_in_string"))
+    for spoiled in ("[[not json", "", "[1]", whole[: len(whole) // 2], whole.split("\n", 1)[1]):
+        kept.write_text(spoiled, encoding="utf-8")
+        ears.prepare(fresh)  # it is made again
+        assert kept.read_text(encoding="utf-8") == whole
 
 
 def test_a_bad_model_gives_way_to_ours_with_a_sentence(tmp_path):

@@ -11,6 +11,7 @@ import pytest
 
 np = pytest.importorskip("numpy", reason="the voice extra is not installed")
 
+from assistant.child import Message  # noqa: E402
 from assistant.errors import TapehandError  # noqa: E402
 from assistant.hearing.recogniser import ScriptedRecogniser  # noqa: E402
 from assistant.language.grammar import load_english  # noqa: E402
@@ -127,6 +128,7 @@ def test_children_and_zombies_are_counted():
         assert child.pid in usage.children()
         assert usage.taken().children == before.children + 1
         assert usage.taken().megabytes > usage.megabytes(child.pid) > 0
+        assert usage.taken(besides=child.pid).children == before.children
         assert child.stdin is not None
         child.stdin.close()
         os.waitid(os.P_PID, child.pid, os.WEXITED | os.WNOWAIT)  # it has ended, and nobody has taken note of it
@@ -156,11 +158,12 @@ def test_growth_is_from_when_it_had_settled_to_the_end():
 
 def test_the_day_goes_by_its_sound():
     ticks: list[float] = []
-    stretches = iter([soak._Stretch("noise", bytes(32_000)), soak._Stretch("talk", bytes(64_000))])
+    stretches = iter([Message({"kind": "noise"}, bytes(32_000)), Message({"kind": "talk"}, bytes(64_000))])
     day = soak._Day(stretches, 3.0, lambda: ticks.append(day.now))
     with contextlib.suppress(EOFError):
         while True:
             day.take(0)
     assert day.now == pytest.approx(3.0)
+    assert day.asked == 0
     assert (day.lasted["noise"], day.lasted["talk"]) == (pytest.approx(1.0), pytest.approx(2.0))
     assert ticks == sorted(ticks)

@@ -129,6 +129,7 @@ def pages(chromium, bench: ShownBench):
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
         page.goto(at.view.address)
+        page.wait_for_selector("#label:not(:empty)")
         page.wait_for_selector("#alarm", state="hidden")
         return page
 

@@ -16,6 +16,8 @@ const bench = byId("bench");
 const parts = {};
 let question = ""; // the one that is open, without its choices
 
+millimeter(); // before anything is laid out
+
 // ---- The keys, as they lie on a keypad: area, what is sent, sign, word.
 const PAD = [
   ["k7", "7"], ["k8", "8"], ["k9", "9"], ["k4", "4"], ["k5", "5"], ["k6", "6"], ["k1", "1"], ["k2", "2"], ["k3", "3"],
@@ -202,9 +204,13 @@ function figures(shown, lean) {
   return all;
 }
 
+function millimeter() {
+  document.documentElement.style.setProperty("--mm", `${Math.hypot(innerWidth, innerHeight) / 254}px`);
+}
+
 // Everything that goes by the size of the screen.
 function fit() {
-  document.documentElement.style.setProperty("--mm", `${Math.hypot(innerWidth, innerHeight) / 254}px`);
+  millimeter();
   const picture = parts.picture || {};
   for (const name of ["tape", "piece"]) {
     const box = byId(name);
@@ -219,6 +225,7 @@ function fit() {
     if (set() >= innerHeight / LEAST_DIGITS) break;
   }
   const side = byId("beside");
+  if (byId("cautions").hidden) return;
   for (const size of CAUTIONS) {
     side.style.setProperty("--caution", `${size}vh`);
     if (side.scrollHeight <= side.clientHeight) break;
@@ -247,11 +254,13 @@ document.fonts.ready.then(fit);
 // ---- The connection.
 let socket = null;
 let tries = 0;
+let lost = false; // a page that has just come is not cut off
 
 function connect() {
   socket = new WebSocket(`ws://${location.host}/live`);
   socket.onmessage = (message) => {
     tries = 0;
+    lost = false;
     const changed = JSON.parse(message.data);
     if (changed.version) show.version(changed.version);
     Object.assign(parts, changed);
@@ -260,6 +269,7 @@ function connect() {
   };
   socket.onclose = () => {
     socket = null;
+    lost = true;
     alarm();
     setTimeout(connect, RETRY[Math.min(tries++, RETRY.length - 1)]);
   };
@@ -282,7 +292,7 @@ function send(message) {
 
 // ---- What he must see from across the shop: keys that go nowhere.
 function alarm() {
-  const [shape, words] = !connected() ? ["cut", "Not connected"] :
+  const [shape, words] = lost ? ["cut", "Not connected"] :
     !document.hasFocus() ? ["touch", "Touch the screen"] : ["", ""];
   byId("alarm").hidden = !words;
   if (words) byId("alarm").querySelector("use").setAttribute("href", `#${shape}`);
@@ -390,6 +400,7 @@ addEventListener("keyup", (event) => {
 addEventListener("blur", () => talkKey(false));
 
 lies = (remembered("pad") || (matchMedia("(pointer: coarse)").matches ? "open" : "closed")) === "open";
-padded(lies);
+bench.classList.toggle("padded", lies);
+requestAnimationFrame(fit);
 alarm();
 connect();
