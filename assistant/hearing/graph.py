@@ -23,7 +23,7 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple
 
-from assistant.hearing.arc_costs import arc_costs
+from assistant.hearing.arc_costs import Weighed, weighed
 
 __all__ = ["Arc", "Lexicon", "Point", "fst_bytes", "grammar_arcs", "narrowed", "word_arcs", "write_graph"]
 
@@ -36,8 +36,9 @@ SILENT = -math.log(0.5)
 WORD_COST = 2.0
 """Added cost of each word, in the units of scaled log likelihood; chosen on the development sets (models/LOG.md)."""
 
-TALK_COST, UNIT_COST = 20.0, 3.0
-"""Of talk that is not for us, and of each unit of it; chosen on the development sets (models/LOG.md)."""
+TALK_COST, UNIT_COST, EDGE = 16.0, 3.5, 0.7
+"""Of talk that is not for us, of each unit of it and of each end of a word; chosen on the development sets
+(models/LOG.md)."""
 OTHER = "[unk]"
 """Vosk's word for anything that is not in the grammar."""
 
@@ -111,7 +112,7 @@ class Lexicon:
 
 def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple[list[Arc], dict[int, float]]:
     """HCLr: a loop over every word. State 0 starts, state 1 stands between words. ``other`` numbers talk that is not
-    for us: any string of units, each at a cost.
+    for us: any string of phones, each at a cost.
 
     Not determinized: words that begin alike have their own states, so no disambiguation symbols are needed.
     """
@@ -136,32 +137,38 @@ def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple
                 state, cost, label = here, LEAVE, 0
             arcs.append((state, 1, 0, 0, LEAVE + SILENT))
             pause(state, LEAVE)
-    talk, count = count, count + 1
-    arcs.append((1, talk, 0, other, 0.0))
-    for unit in range(1, len(lexicon.units)):
-        phone = 2 + 4 * (unit - 1) + PLACES.index("internal")
-        here, count = count, count + 1
-        arcs.append((talk, here, 2 * phone, 0, UNIT_COST))
-        arcs.append((here, here, 2 * phone - 1, 0, STAY))
-        arcs.append((here, talk, 0, 0, LEAVE))
-    arcs.append((talk, 1, 0, 0, SILENT))
-    pause(talk, 0.0)
+    # By the phone said last, so that talk is held to the same units in the same places as words are.
+    talk = range(count, count + len(lexicon.phones))
+    count = talk.stop
+    arcs.append((1, talk[0], 0, other, 0.0))
+    stands: dict[int, int] = {}
+    for before, node in enumerate(talk):
+        for phone in range(1, len(lexicon.phones)):
+            unit = lexicon.unit(before, phone, 0)
+            placed = 2 + 4 * (unit - 1) + PLACES.index("internal")
+            if unit not in stands:
+                stands[unit], count = count, count + 1
+                arcs.append((stands[unit], stands[unit], 2 * placed - 1, 0, STAY))
+                arcs.append((stands[unit], talk[phone], 0, 0, LEAVE))
+            arcs.append((node, stands[unit], 2 * placed, 0, UNIT_COST))
+        if node != talk[0]:
+            arcs.append((node, talk[0], 0, 0, EDGE))
+    arcs.append((talk[0], 1, 0, 0, SILENT))
+    pause(talk[0], 0.0)
     return arcs, {1: 0.0}
 
 
-def grammar_arcs(
-    going: Sequence[Sequence[tuple[str, int]]],
-    finals: Iterable[int],
-    numbers: Mapping[str, int],
-    cost: Callable[[int, str, int], float],
-) -> tuple[list[Arc], dict[int, float]]:
-    """Gr: an automaton's states (by state, each word with a next state; 0 starts) with a cost an arc."""
+def grammar_arcs(usual: Weighed, numbers: Mapping[str, int], other: int) -> tuple[list[Arc], dict[int, float]]:
+    """Gr: a sentence of the grammar, each word at its cost, or talk that is not for us, or nothing at all."""
     arcs = [
-        (state, to, numbers[word], numbers[word], cost(state, word, to))
-        for state, words in enumerate(going)
-        for word, to in words
+        (state, to, numbers[word], numbers[word], WORD_COST + cost)
+        for state, words in enumerate(usual.going)
+        for word, to, cost in words
     ]
-    return arcs, dict.fromkeys(finals, 0.0)
+    talk = len(usual.going)
+    arcs.append((0, talk, other, other, 0.0))
+    # The cost comes at the end: at the beginning it would be more than the search's beam lets live.
+    return arcs, {**usual.finals, 0: 0.0, talk: TALK_COST}
 
 
 def fst_bytes(arcs: Iterable[Arc], finals: Mapping[int, float], by_output: bool) -> bytes:
@@ -218,29 +225,14 @@ def write_graph(
     (graph / "words.txt").write_text(text, encoding="utf-8")
     loop, between = word_arcs(lexicon, numbers, other)
     (graph / "HCLr.fst").write_bytes(fst_bytes(loop, between, by_output=True))
-    finals = frozenset(finals)
-    (graph / "Gr.fst").write_bytes(_priced(going, finals, numbers, other, arc_costs(going, finals, sampled)))
+    usual = weighed(going, finals, sampled)
+    (graph / "Gr.fst").write_bytes(fst_bytes(*grammar_arcs(usual, numbers, other), by_output=False))
     for old in narrowed(folder).values():
         old.unlink()
     for point in points:
-        ends = frozenset(point.finals)
-        usual = arc_costs(point.going, ends, sampled, point.reply, point.share)
-        (graph / f"Gr.{point.rule}.fst").write_bytes(_priced(point.going, ends, numbers, other, usual))
+        usual = weighed(point.going, point.finals, sampled, point.reply, point.share)
+        named = graph / f"Gr.{point.rule}.fst"
+        named.write_bytes(fst_bytes(*grammar_arcs(usual, numbers, other), by_output=False))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))
-
-
-def _priced(
-    going: Sequence[Sequence[tuple[str, int]]],
-    finals: Iterable[int],
-    numbers: Mapping[str, int],
-    other: int,
-    usual: Callable[[int, str, int], float],
-) -> bytes:
-    """Gr: a sentence of the grammar, or talk that is not for us, or nothing at all."""
-    arcs, ends = grammar_arcs(going, finals, numbers, lambda state, word, to: WORD_COST + usual(state, word, to))
-    talk = len(going)
-    arcs.append((0, talk, other, other, 0.0))
-    # The cost comes at the end: at the beginning it would be more than the search's beam lets live.
-    return fst_bytes(arcs, {**ends, 0: 0.0, talk: TALK_COST}, by_output=False)

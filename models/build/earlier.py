@@ -1,4 +1,5 @@
-"""An earlier model in Tapehand's own format, run in PyTorch: it gives the first phone times to train a new one with."""
+"""A model in Tapehand's own format as a network in PyTorch: it gives the first phone times to train a new one with, or
+learns on."""
 
 from __future__ import annotations
 
@@ -7,42 +8,35 @@ from pathlib import Path
 
 import torch
 
-from assistant.hearing.rejection import RESIDUAL, Rejector
+from assistant.hearing.rejection import Rejector
 from models.build.lexicon import PHONES
-from models.build.network import FIRST
+from models.build.network import DILATIONS, NORM_FLOOR, Network
 
 
-class Earlier:
-    """MFCC, batch x frames x 40, to log likelihoods of the 39 phones and silence each 30 ms."""
+def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
+    """The network of a model folder, its units as (phone before, phone, phone after), and their log priors.
 
-    def __init__(self, folder: Path, device: torch.device) -> None:
-        judge = Rejector(folder)
-        self.layers = [
-            (torch.tensor(layer.weights.copy(), device=device), torch.tensor(layer.bias.copy(), device=device))
-            for layer in judge.layers
-        ]
-        self.steps = judge.steps
-        units = json.loads((folder / "tapehand.json").read_text())["units"]
-        self.phone = torch.tensor([phone for _before, phone, _after in units], device=device)
-        prior = torch.tensor(judge.log_prior.copy(), device=device).exp()
-        self.prior = prior.new_zeros(len(PHONES) + 1).index_add_(0, self.phone, prior).log()
+    The folder has each batch norm folded into its layer; here the norms only add the layer's bias.
 
-    def __call__(self, features: torch.Tensor) -> torch.Tensor:
-        edge = FIRST // 2 + 3 * sum(self.steps)
-        first, last = features[:, :1], features[:, -1:]
-        x = torch.cat([first.expand(-1, edge, -1), features, last.expand(-1, edge, -1)], 1)
-        seen = x.unfold(1, FIRST, 3).transpose(2, 3).reshape(len(x), -1, FIRST * x.shape[2])
-        weights, bias = self.layers[0]
-        now = fed = torch.relu(seen @ weights.T + bias)
-        for i, step in enumerate(self.steps):
-            narrow = fed @ self.layers[1 + 2 * i][0].T
-            weights, bias = self.layers[2 + 2 * i]
-            n = narrow.shape[1] - 2 * step
-            joined = torch.cat([narrow[:, :n], narrow[:, step : step + n], narrow[:, 2 * step :]], 2)
-            before, now = now[:, step : step + n], torch.relu(joined @ weights.T + bias)
-            fed = now + RESIDUAL * before
-        weights, bias = self.layers[-1]
-        return by_phone(fed @ weights.T + bias, self.phone) - self.prior
+    Raises:
+        ValueError: the network is not of the shape that is trained here.
+    """
+    read = Rejector(folder)
+    units = json.loads((folder / "tapehand.json").read_text())["units"]
+    weights = [torch.tensor(layer.weights.copy()) for layer in read.layers]
+    biases = [torch.tensor(layer.bias.copy()) for layer in read.layers]
+    if tuple(read.steps) != DILATIONS:
+        raise ValueError(f"{folder} has layers {read.steps}, not {list(DILATIONS)}")
+    net = Network(len(units), width=len(weights[0]), bottleneck=len(weights[1]))
+    linear = [net.first, *(layer for pair in zip(net.down, net.up, strict=True) for layer in pair), net.out]
+    with torch.no_grad():
+        for layer, weight in zip(linear, weights, strict=True):
+            layer.weight.copy_(weight)
+        net.out.bias.copy_(biases[-1])
+        for norm, bias in zip([net.first_norm, *net.norm], [biases[0], *biases[2:-1:2]], strict=True):
+            norm.running_var.fill_(1 - NORM_FLOOR)
+            norm.bias.copy_(bias)
+    return net.eval(), units, torch.tensor(read.log_prior.copy())
 
 
 def by_phone(scores: torch.Tensor, phone: torch.Tensor) -> torch.Tensor:

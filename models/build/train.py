@@ -8,8 +8,8 @@
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
 
-Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``sequence`` does more of step 3:
-``python -m models.build sequence LEXICON NETWORK.pt UNITS.json OUT SECONDS PACK...``.
+Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``sequence`` does more of step 3, from a
+model folder: ``python -m models.build sequence LEXICON FOLDER OUT SECONDS PACK...``.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ from torch.nn.functional import cross_entropy
 from assistant.language.grammar import load_english
 from models.build.align import PHONE, Chain, chain, viterbi
 from models.build.augment import OURS, RATE, WINDOW, Clip, Mixer, Plan, group, load, machine_noise
-from models.build.earlier import Earlier, by_phone
+from models.build.earlier import by_phone, network
 from models.build.features import Mfcc
 from models.build.lexicon import PHONES, spoken
 from models.build.network import Network, padded
@@ -316,6 +316,31 @@ class Trainer:
         backed = (table + 20 * self.prior.exp()[None]) / (table.sum(1, keepdim=True) + 20)
         return backed.log()
 
+    @torch.no_grad()
+    def unfold(self, net: Network) -> None:
+        """Give batch norms that were folded away what they would have measured, so that the network can learn on."""
+
+        def moments(x: torch.Tensor) -> torch.Tensor:
+            return torch.stack([x.mean(0), x.pow(2).mean(0)])
+
+        norms = [m for m in net.modules() if isinstance(m, torch.nn.BatchNorm1d)]
+        seen: list[list[torch.Tensor]] = [[] for _ in norms]
+        hooks = [
+            norm.register_forward_hook(lambda _norm, given, _out, into=into: into.append(moments(given[0])))
+            for norm, into in zip(norms, seen, strict=True)
+        ]
+        mixer = self.mixer()
+        net.eval()
+        for _ in range(20):
+            net(padded(self.windows(mixer, mixer.plans(self.rng, BATCH))[0]))
+        for norm, hook, found in zip(norms, hooks, seen, strict=True):
+            hook.remove()
+            mean, square = torch.stack(found).mean(0)
+            norm.bias += mean
+            norm.running_mean.copy_(mean)
+            norm.running_var.copy_(square - mean**2)
+            norm.weight.copy_((norm.running_var + norm.eps).sqrt())
+
     def scale(self, net: Network) -> None:
         """Mean and deviation of the features over augmented windows."""
         mixer = self.mixer()
@@ -365,7 +390,9 @@ def save(path: Path, net: Network, prior: torch.Tensor) -> None:
 def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> None:
     whole, target = float(seconds), Path(out)
     trainer = Trainer(Path(lexicon), [Path(p) for p in packs])
-    aligned = trainer.align(Earlier(Path(earlier), trainer.device))
+    present, own, trainer.prior = network(Path(earlier))
+    trainer.prior = trainer.prior.to(trainer.device)
+    aligned = trainer.align(trainer.judge(present.to(trainer.device), own))
     by_key, own = units(aligned)
     (target / "units.json").write_text(json.dumps(own))
     print(len(own), "units", flush=True)
@@ -382,15 +409,15 @@ def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> Non
     save(target / "mmi.pt", net, trainer.prior)
 
 
-def sequence(lexicon: str, network: str, units_of: str, out: str, seconds: str, *packs: str) -> None:
-    """More of the last stage for a network that has been through it."""
-    trainer = Trainer(Path(lexicon), [Path(p) for p in packs], seed=2)
-    own = json.loads(Path(units_of).read_text())
-    saved = torch.load(network, map_location=trainer.device, weights_only=True)
-    net = Network(len(own)).to(trainer.device)
-    net.load_state_dict({k: v.float() if v.is_floating_point() else v for k, v in saved["state"].items()})
-    trainer.prior = saved["prior"].to(trainer.device)
+def sequence(lexicon: str, folder: str, out: str, seconds: str, *packs: str) -> None:
+    """More of the last stage for the network of a model folder."""
+    trainer, target = Trainer(Path(lexicon), [Path(p) for p in packs], seed=2), Path(out)
+    net, own, prior = network(Path(folder))
+    net, trainer.prior = net.to(trainer.device), prior.to(trainer.device)
     by_key = Units({tuple(key): i for i, key in enumerate(own)})
     trainer.label(trainer.align(trainer.judge(net, own)), by_key)
+    trainer.unfold(net)
     trainer.prior = trainer.priors(len(own))
-    save(Path(out) / "mmi.pt", trainer.learn(net, float(seconds), 2.5e-4, trainer.word_loop(by_key)), trainer.prior)
+    net = trainer.learn(net, float(seconds), 3e-4, trainer.word_loop(by_key))
+    (target / "units.json").write_text(json.dumps(own))
+    save(target / "mmi.pt", net, trainer.prior)
