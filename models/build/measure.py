@@ -16,6 +16,7 @@ import numpy as np
 import vosk
 
 from assistant.hearing.graph import OTHER
+from assistant.hearing.rejection import Rejector
 from models.build.pack import RATE, read
 
 SAME = {
@@ -32,6 +33,12 @@ SAME = {
     "an": "one",
     "oh": "zero",
 }
+
+
+DRAWS = 3
+"""Of noise for each sentence."""
+KEPT = 0.5
+"""Confidence from which the gate lets words through."""
 
 
 def plain(words: str) -> str:
@@ -89,58 +96,76 @@ def heard(model: vosk.Model, sound: np.ndarray) -> str:
     return " ".join(word for text in found for word in text.split() if word != OTHER)
 
 
-def spliced(model: vosk.Model, dev: Development, rows: list[dict[str, str]]) -> Iterator[str]:
+class Gate:
+    """Hears, and says whether the gate would let it through."""
+
+    def __init__(self, folder: str) -> None:
+        self.model, self.rejector = vosk.Model(model_path=folder), Rejector(Path(folder))
+
+    def __call__(self, sound: np.ndarray) -> tuple[str, bool]:
+        text = heard(self.model, sound)
+        return text, bool(text) and self.rejector.confidence(samples(sound), text) >= KEPT
+
+
+def spliced(gate: Gate, dev: Development, rows: list[dict[str, str]]) -> Iterator[str]:
     for ratio in (None, 10, 5, 0):
-        right, wrong, spent, seconds = 0, Counter(), 0.0, 0.0
-        for i, row in enumerate(rows):
-            sound = dev.mixed(row["path"], ratio, i)
+        right, kept, wrong, spent, seconds = 0, 0, Counter(), 0.0, 0.0
+        trials = [(row, i + 1001 * n) for n in range(1 if ratio is None else DRAWS) for i, row in enumerate(rows)]
+        for row, number in trials:
+            sound = dev.mixed(row["path"], ratio, number)
             begin = time.process_time()
-            text = heard(model, sound)
+            text, through = gate(sound)
             spent, seconds = spent + time.process_time() - begin, seconds + len(sound) / RATE
             if plain(text) == plain(row["transcript"]):
-                right += 1
+                right, kept = right + 1, kept + through
             else:
                 wrong[f"{row['transcript']} -> {text}"] += 1
         name = "clean" if ratio is None else f"{ratio} dB"
-        yield f"spliced numbers {name}: {right}/{len(rows)} = {100 * right / max(1, len(rows)):.0f} %, real time {spent / seconds:.3f}"
+        share = 100 * right / max(1, len(trials))
+        yield f"spliced numbers {name}: {right}/{len(trials)} = {share:.0f} %, kept {kept}, real time {spent / seconds:.3f}"
         yield from (f"    {w}" for w, _ in wrong.most_common(8))
 
 
-def digits(model: vosk.Model, dev: Development) -> Iterator[str]:
-    right, tried, wrong = Counter(), Counter(), Counter()
+def digits(gate: Gate, dev: Development) -> Iterator[str]:
+    right, kept, tried, wrong = Counter(), Counter(), Counter(), Counter()
     for i, row in enumerate(r for r in dev.rows if r["kind"] == "digit"):
         who = row["speaker"] if "fsdd" in row["speaker"] else "speech commands"
-        text = heard(model, dev.mixed(row["path"], None, i))
+        text, through = gate(dev.mixed(row["path"], None, i))
         tried[who] += 1
-        right[who] += plain(text) == plain(row["transcript"])
-        if plain(text) != plain(row["transcript"]):
+        if plain(text) == plain(row["transcript"]):
+            right[who] += 1
+            kept[who] += through
+        else:
             wrong[row["transcript"], text] += 1
-    yield "digits: " + ", ".join(f"{w} {right[w]}/{tried[w]} = {100 * right[w] / tried[w]:.0f} %" for w in tried)
+    yield "digits: " + ", ".join(f"{w} {right[w]}/{tried[w]}, kept {kept[w]}" for w in tried)
     yield f"    {wrong.most_common(14)}"
 
 
-def offgrammar(model: vosk.Model, dev: Development) -> Iterator[str]:
+def offgrammar(gate: Gate, dev: Development) -> Iterator[str]:
     for kind in ("order", "wake", "read"):
-        rows = [r for r in dev.rows if r["kind"] == kind][:60]
-        said = [heard(model, dev.mixed(r["path"], None, i)) for i, r in enumerate(rows)]
-        yield f"off grammar, {kind}: words out of {sum(bool(s) for s in said)}/{len(said)} (before rejection)"
+        rows = [r for r in dev.rows if r["kind"] == kind]
+        said = [gate(dev.mixed(r["path"], None, i)) for i, r in enumerate(rows)]
+        through = [text for text, kept in said if kept]
+        words = sum(bool(text) for text, _ in said)
+        yield f"off grammar, {kind}: words out of {words}/{len(said)}, through the gate {through}"
 
 
-def noise(model: vosk.Model, dev: Development) -> Iterator[str]:
+def noise(gate: Gate, dev: Development) -> Iterator[str]:
     said = []
     for row in dev.noise_rows:
         sound = dev.sound(row["path"])
-        said += [heard(model, sound[k : k + 10 * RATE]) for k in range(0, max(1, len(sound) - RATE // 2), 10 * RATE)]
-    yield f"noise: words out of {sum(bool(s) for s in said)}/{len(said)} (before rejection): {[s for s in said if s][:8]}"
+        said += [gate(sound[k : k + 10 * RATE]) for k in range(0, max(1, len(sound) - RATE // 2), 10 * RATE)]
+    through = [text for text, kept in said if kept]
+    yield f"noise: words out of {sum(bool(text) for text, _ in said)}/{len(said)}, through the gate {through}"
 
 
 def main(folder: str, speech: str, *parts: str) -> None:
     vosk.SetLogLevel(-1)
-    model, dev = vosk.Model(model_path=folder), Development(Path(speech))
+    gate, dev = Gate(folder), Development(Path(speech))
     parts = parts or ("spliced", "digits", "offgrammar", "noise")
     if "spliced" in parts:
-        for line in spliced(model, dev, [r for r in dev.rows if r["kind"] == "spliced_number"]):
+        for line in spliced(gate, dev, [r for r in dev.rows if r["kind"] == "spliced_number"]):
             print(line, flush=True)
     for name, part in (("digits", digits), ("offgrammar", offgrammar), ("noise", noise)):
         if name in parts:
-            print(*part(model, dev), sep="\n", flush=True)
+            print(*part(gate, dev), sep="\n", flush=True)
