@@ -101,28 +101,31 @@ class Gate:
 
     def __init__(self, folder: str) -> None:
         self.model, self.rejector = vosk.Model(model_path=folder), Rejector(Path(folder))
+        self.spent = self.seconds = 0.0
+        """Processor time that hearing took, without the gate, and of sound."""
 
     def __call__(self, sound: np.ndarray) -> tuple[str, bool]:
+        begin = time.process_time()
         text = heard(self.model, sound)
+        self.spent += time.process_time() - begin
+        self.seconds += len(sound) / RATE
         return text, bool(text) and self.rejector.confidence(samples(sound), text) >= KEPT
 
 
 def spliced(gate: Gate, dev: Development, rows: list[dict[str, str]]) -> Iterator[str]:
     for ratio in (None, 10, 5, 0):
-        right, kept, wrong, spent, seconds = 0, 0, Counter(), 0.0, 0.0
+        right, kept, wrong = 0, 0, Counter()
+        gate.spent = gate.seconds = 0.0
         trials = [(row, i + 1001 * n) for n in range(1 if ratio is None else DRAWS) for i, row in enumerate(rows)]
         for row, number in trials:
-            sound = dev.mixed(row["path"], ratio, number)
-            begin = time.process_time()
-            text, through = gate(sound)
-            spent, seconds = spent + time.process_time() - begin, seconds + len(sound) / RATE
+            text, through = gate(dev.mixed(row["path"], ratio, number))
             if plain(text) == plain(row["transcript"]):
                 right, kept = right + 1, kept + through
             else:
                 wrong[f"{row['transcript']} -> {text}"] += 1
         name = "clean" if ratio is None else f"{ratio} dB"
         share = 100 * right / max(1, len(trials))
-        yield f"spliced numbers {name}: {right}/{len(trials)} = {share:.0f} %, kept {kept}, real time {spent / seconds:.3f}"
+        yield f"spliced numbers {name}: {right}/{len(trials)} = {share:.0f} %, kept {kept}, real time {gate.spent / gate.seconds:.3f}"
         yield from (f"    {w}" for w, _ in wrong.most_common(8))
 
 
