@@ -139,7 +139,12 @@ class Add:
 
 @dataclass(frozen=True, slots=True)
 class TakeOff:
-    """Something off a length, once or at both ends."""
+    """Something off a length, once or at both ends.
+
+    "Take off an eighth" is once, and is not asked about: it is the minus of the bench, said all day for a gap, a
+    plate or a slip of the tape, and a question after each would double the talk of the main job. What came off is
+    said back, "X less an eighth", or "X less an eighth each end" where it was both.
+    """
 
     of: Operand
     off: tuple[Operand, ...]
