@@ -28,6 +28,7 @@ __all__ = [
     "RADIUS_FROM_DIE",
     "RISERS_SAME",
     "ROLLS_WASTE",
+    "ROUND_ROOT",
     "RULE_OF_THUMB",
     "SAME_EDGES",
     "SAW_SCALE",
@@ -57,6 +58,7 @@ STEP_TO_CHECK = "Lay out from the center lines. Step the chord only to check: it
 KERF_IN_SCRAP = "Keep your line. Kerf goes in the scrap."
 STICK_TIGHT = "A tight stick needs a true kerf. Measure the bar and your slot first."
 SAW_SCALE = "Some saws read off square, some off the fence. Check yours on a scrap."
+ROUND_ROOT = "Angle is round inside the root. Nip the corner of the cope to clear it."
 BOTH_HANDS = "Frame corners pair up: cut one of each pair the opposite hand."
 BY_THE_METAL = "A gauge goes by the metal. Measure the sheet or the wall."
 RULE_OF_THUMB = "A rule of thumb: nothing is taken off for it. Weld a test joint and measure."

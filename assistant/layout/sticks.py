@@ -68,11 +68,19 @@ class Nest:
     trim: Length
     longest_first: int
     """How many sticks it would take longest first, as most cut."""
+    useful: Length
+    """The shortest drop worth keeping; nothing where none was said."""
 
     @property
     def proven(self) -> bool:
         """Whether it cannot be bettered."""
         return self.steel == self.least
+
+    def left_of(self, stick: CutStick) -> str:
+        """What the drop of a stick is: an "offcut" to keep, "scrap", or only a "drop" where none was said to be."""
+        if not self.useful:
+            return "drop"
+        return "scrap" if stick.drop < self.useful else "offcut"
 
 
 def nest(
@@ -81,14 +89,16 @@ def nest(
     *,
     kerf: Measure = _NOTHING,
     trim: Measure = _NOTHING,
+    useful: Measure = _NOTHING,
     enough: Callable[[], bool] = lambda: False,
     most_steps: int = MOST_STEPS,
 ) -> Nest:
     """Cut the pieces from the sticks with the least steel; all lengths in inches.
 
-    ``kerf`` goes between two pieces and after the last; ``trim`` comes off each stick to square it. The search
-    ends when the cutting is proven the best, after so many steps, or as soon as ``enough()`` says so; what it
-    has then stands, with the bound it has proven. It is never worse than cutting the longest piece first.
+    ``kerf`` goes between two pieces and after the last; ``trim`` comes off each stick to square it. A drop shorter
+    than ``useful`` is scrap; which cutting is best does not turn on it. The search ends when the cutting is proven
+    the best, after so many steps, or as soon as ``enough()`` says so; what it has then stands, with the bound it
+    has proven. It is never worse than cutting the longest piece first.
 
     Raises:
         Slip: where a piece is longer than every stick, there are too few sticks, or a size or count cannot be.
@@ -97,6 +107,7 @@ def nest(
         raise Slip("Nothing on the cutting list yet. Say a piece, as: four at so long.")
     if not rack:
         raise Slip("What length are the sticks?")
+    limits.length(useful.length, useful.form)
     problem, unit = _whole_numbers(pieces, rack, kerf, trim)
     solution = solve(problem, Effort(most_steps, enough))
     if solution.cutting.left_over:
@@ -106,7 +117,9 @@ def nest(
             f"{limits.said(missed, pieces[0].length.form)}. Add stock."
         )
     simple = len(longest_first(problem).sticks)
-    return _measured(solution, problem, unit, rack, kerf.length, trim.length, simple)
+    sticks = _measured(solution, unit, rack, kerf.length, trim.length)
+    steel, least = Length(solution.cost) / unit, Length(solution.bound) / unit
+    return Nest(sticks, steel, least, kerf.length, trim.length, simple, useful.length)
 
 
 def _whole_numbers(pieces: Sequence[Pieces], rack: Sequence[Rack], kerf: Measure, trim: Measure) -> tuple[Problem, int]:
@@ -143,17 +156,14 @@ def _whole_numbers(pieces: Sequence[Pieces], rack: Sequence[Rack], kerf: Measure
     return Problem(tuple(sorted(sizes, reverse=True)), stocks), unit
 
 
-def _measured(
-    solution: Solution, problem: Problem, unit: int, rack: Sequence[Rack], kerf: Length, trim: Length, simple: int
-) -> Nest:
+def _measured(solution: Solution, unit: int, rack: Sequence[Rack], kerf: Length, trim: Length) -> tuple[CutStick, ...]:
     def cut(stick: Stick) -> CutStick:
         whole = rack[stick.stock].length.length
         lengths = tuple(Length(size) / unit - kerf for size in sorted(stick.pieces, reverse=True))
         ends = tuple(accumulate(lengths, lambda before, length: before + kerf + length))
         return CutStick(whole, lengths, ends, max(Length(0), whole - trim - ends[-1] - kerf))
 
-    sticks = sorted(map(cut, solution.cutting.sticks), key=lambda s: (s.stock, s.pieces), reverse=True)
-    return Nest(tuple(sticks), Length(solution.cost) / unit, Length(solution.bound) / unit, kerf, trim, simple)
+    return tuple(sorted(map(cut, solution.cutting.sticks), key=lambda s: (s.stock, s.pieces), reverse=True))
 
 
 def cut_list(
@@ -162,6 +172,7 @@ def cut_list(
     *,
     kerf: Measure = _NOTHING,
     trim: Measure = _NOTHING,
+    useful: Measure = _NOTHING,
     enough: Callable[[], bool] = lambda: False,
 ) -> Result:
     """The cutting of ``nest``, to be walked cut by cut. All lengths in inches.
@@ -169,7 +180,7 @@ def cut_list(
     Raises:
         Slip: as ``nest``.
     """
-    plan = nest(pieces, rack, kerf=kerf, trim=trim, enough=enough)
+    plan = nest(pieces, rack, kerf=kerf, trim=trim, useful=useful, enough=enough)
     in_feet = any(line.length.form is Form.FEET for line in pieces)
     form = Form.FEET if in_feet else pieces[0].length.form
     count = sum(line.count for line in pieces)
@@ -186,7 +197,7 @@ def cut_list(
             Value("longest first", plan.longest_first, "count"),
             Value("steel", plan.steel),
             Value("pieces together", net),
-            *(Value(f"drop of stick {i}", stick.drop) for i, stick in enumerate(plan.sticks, 1)),
+            *(Value(f"{plan.left_of(stick)} of stick {i}", stick.drop) for i, stick in enumerate(plan.sticks, 1)),
         ),
         say=_say(plan, rack, marks[0]),
         marks=marks,
@@ -199,6 +210,7 @@ def cut_list(
                 *("The sticks come to ", Exactly(plan.steel, form)),
                 *(", and no cutting takes less than ", Exactly(plan.least, form)),
             ),
+            *((("A drop shorter than ", Exactly(useful.length, useful.form), " is scrap"),) if useful.length else ()),
         ),
         cautions=(cautions.KERF_IN_SCRAP, cautions.STICK_TIGHT, cautions.TRY_ONE),
         heard=(count, " piece from " if count == 1 else " pieces from ", *_sticks(rack), *_with(kerf, trim)),
@@ -249,7 +261,17 @@ def _say(plan: Nest, rack: Sequence[Rack], first: Value) -> Phrase:
         sticks += (", ", plan.steel, " of steel")
         proof = (", cannot be less",) if plan.proven else (", cannot be less than ", plan.least)
     of: Phrase = (" of ", plan.sticks[0].stock) if len(rack) > 1 else ()
-    return (*sticks, *proof, ", stick one", *of, ", first mark ", first)
+    return (*sticks, *proof, *_kept(plan), ", stick one", *of, ", first mark ", first)
+
+
+def _kept(plan: Nest) -> Phrase:
+    """How many drops go back on the rack, where he said which do."""
+    if not plan.useful:
+        return ()
+    offcuts = sum(plan.left_of(stick) == "offcut" for stick in plan.sticks)
+    if not offcuts:
+        return (", every drop is scrap",)
+    return (", ", offcuts, " offcut to keep" if offcuts == 1 else " offcuts to keep")
 
 
 def _sticks(rack: Sequence[Rack]) -> Phrase:

@@ -58,6 +58,8 @@ def _every_stick(nest: Nest, form: Form) -> str:
         words += f" Trim {_exactly(nest.trim, form)} off first to square it: shown black."
     if nest.kerf:
         words += f" The kerf of {_exactly(nest.kerf, form)} is in the marks."
+    if nest.useful:
+        words += f" A drop shorter than {_exactly(nest.useful, form)} is scrap, the others are offcuts to keep."
     return words
 
 
@@ -105,7 +107,8 @@ def _stick(
         sheets.text(_said(piece, tape, form), paper.margin + Fraction(7, 10), y, 14)
         sheets.text(f"mark {_said(mark, tape, form)}", paper.width - paper.margin, y, 14, anchor="end")
     y -= _ROW
-    sheets.text(f"Drop {_said(stick.drop, tape, form)}", paper.margin + Fraction(7, 10), y, 12, bold=False)
+    left = nest.left_of(stick).capitalize()
+    sheets.text(f"{left} {_said(stick.drop, tape, form)}", paper.margin + Fraction(7, 10), y, 12, bold=False)
     return y
 
 

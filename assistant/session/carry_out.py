@@ -247,7 +247,7 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
             return _holding(job, deed)
         case Task("kerf" | "k"):
             return job
-        case Task("sticks" | "offcuts" | "cut"):
+        case Task("sticks" | "offcuts" | "cut" | "useful drop"):
             return replace(job, cutting=_listed(job, deed))
         case Task("nest"):
             assert job.cutting is not None
@@ -323,11 +323,15 @@ def _listed(job: Job, task: Task) -> Task:
     given = {name: filled(value, job) if isinstance(value, Operand) else value for name, value in task.given}
     for name, value in given.items():
         if isinstance(value, Measure) and name != KERF:
-            limits.positive(value.length, {"stock": "stick", "cut": "piece"}.get(name, name), value.form)
+            limits.positive(
+                value.length, {"stock": "stick", "cut": "piece", "useful": "drop"}.get(name, name), value.form
+            )
         elif isinstance(value, int):
             limits.count(value, {"count": "pieces"}.get(name, name))
     if task.kind == "cut":
         return filled_in(filled_in(listed, "count", given["count"]), "cut", given["cut"])
+    if task.kind == "useful drop":
+        return _with_slot(listed, "useful", given["useful"])
     stock = given["stock"]
     assert isinstance(stock, Measure)
     racks = [pair for pair in racks_of(listed) if pair[0].length != stock.length]

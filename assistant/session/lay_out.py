@@ -14,6 +14,7 @@ from assistant.layout import (
     bend,
     camber,
     circle,
+    cope,
     elbow,
     gauge,
     guard,
@@ -341,6 +342,7 @@ def _cutting(given: _Given) -> dict[str, Any]:
         "rack": [sticks.Rack(stock, number or None) for stock, number in stocks],
         "kerf": given.length_if("kerf") or _NOTHING,
         "trim": given.length_if("trim") or _NOTHING,
+        "useful": given.length_if("useful") or _NOTHING,
     }
 
 
@@ -363,6 +365,7 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "row": _row,
     "grid": _grid,
     "three four five": lambda given: triangle.three_four_five(*_sides(given)),
+    "cope": lambda given: cope.cope(given.length("leg"), given.length("other leg"), given.length("thickness")),
     "corner": lambda given: triangle.corner(*_sides(given), given.length("across")),
     "miter": _miter,
     "offset": _offset,

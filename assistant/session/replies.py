@@ -75,6 +75,8 @@ def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: R
             )
         case Task("sticks" | "offcuts" | "cut" as kind):
             return Answer(heard, "done", _list_words(kind, after, reader))
+        case Task("useful drop"):
+            return Answer(heard, "done", _useful_words(after, reader))
         case Task("burn"):
             return picture(Answer(heard, "done", _held_words(after, reader)), after, tape, reader)
     if after.string is not None and after.asked is None:
@@ -107,6 +109,14 @@ def _list_words(kind: str, job: Job, reader: Reader) -> str:
         ", ".join(filter(None, (f"{many} of {reader.measured(stock)}", said(KERF), said("trim")))),
         "" if "cut" in values else "Now the cuts",
     )
+
+
+def _useful_words(job: Job, reader: Reader) -> str:
+    assert job.cutting is not None
+    useful = dict(job.cutting.given)["useful"]
+    if not isinstance(useful, Measure):
+        return "No drop is called scrap."
+    return sentence(f"A drop of {reader.measured(useful)} or more is an offcut to keep, a shorter one is scrap")
 
 
 def _held_words(job: Job, reader: Reader) -> str:

@@ -13,6 +13,7 @@ from assistant.errors import Slip
 from assistant.layout import cautions
 from assistant.layout.check_cut import check_cut
 from assistant.layout.circle import bolt_circle
+from assistant.layout.cope import cope
 from assistant.layout.miter import bevel_cut, miter
 from assistant.layout.other_end import held, other_end, turned
 from assistant.layout.slope import bevel, bevel_of_angle, brace
@@ -358,6 +359,8 @@ UNLIKE = Opposite(Length("9 1/8"), Length(4))
         (lambda: three_four_five(m("1/2"), m("9")), "too small"),
         (lambda: brace(rise=m("9"), length=m("9")), "brace of 9 can't have a rise of 9"),
         (lambda: bevel_of_angle(Fraction(90)), "90 degrees"),
+        (lambda: cope(m("3"), m("1/4"), m("1/4")), "leg of 1/4 can't be 1/4 thick"),
+        (lambda: cope(m("3"), m("0"), m("1/4")), "leg can't be nothing"),
         (lambda: bolt_circle(m("9"), 1), "One hole"),
         (lambda: bolt_circle(m("0"), 4), "circle can't be nothing"),
         (lambda: miter(m("2"), long=m("4")), "4 is too short: the cuts take 4"),
@@ -371,6 +374,34 @@ def test_what_cannot_be(ask, named):
     with pytest.raises(Slip) as slip:
         ask()
     assert named in str(slip.value)
+
+
+@pytest.mark.parametrize(("flat", "standing", "thick"), [("3", "3", "1/4"), ("3", "2", "1/4"), ("2", "3", "3/16")])
+def test_a_coped_corner_fits(flat, standing, thick):
+    """The notch is the leg less the thickness (common practice). Two angles in boxes, roots sharp: the coped one
+    touches the one that runs through, below and at its end, and they nowhere share steel."""
+    found = values(cope(m(flat), m(standing), m(thick)))
+    notch = found["notch"] if flat == standing else found[f"notch, {flat} leg flat"]
+    wide, high, t, start = Length(flat), Length(standing), Length(thick), found["short of the outside"]
+    zero, far = Length(0), Length(100)
+    # Each box: from and to along the coped piece, along the through piece, and up.
+    through_flat = ((zero, wide), (zero, far), (zero, t))
+    through_standing = ((zero, t), (zero, far), (zero, high))
+    coped = [
+        ((start + notch, far), (zero, wide), (zero, t)),  # the flat leg, heel and all, past the notch
+        ((start, far), (zero, t), (t, high)),  # the standing leg above it
+    ]
+    for piece in coped:
+        for other in (through_flat, through_standing):
+            assert any(min(a[1], b[1]) <= max(a[0], b[0]) for a, b in zip(piece, other, strict=True))
+    assert coped[0][0][0] == through_flat[0][1]
+    assert coped[1][0][0] == through_standing[0][1]
+    assert coped[1][2][0] == through_flat[2][1]
+
+
+def test_both_notches_are_told_where_the_legs_differ():
+    # By hand: 3 less 1/4 and 2 less 1/4, the card's formula; common practice.
+    assert list(values(cope(m("2"), m("3"), m("1/4"))).values())[:2] == [Length("2 3/4"), Length("1 3/4")]
 
 
 def test_what_is_asked_two_ways_is_a_mistake_of_ours():

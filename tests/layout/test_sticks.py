@@ -116,6 +116,24 @@ def test_a_bundle_of_angle():
     assert len(longest_first(problem).sticks) == 5
 
 
+def test_a_drop_is_an_offcut_from_the_shortest_that_is_kept():
+    # By hand: 10 less 6 and 10 less 7 leave 4 and 3; exactly the shortest is kept, a hundredth under it is not.
+    rack, pieces = [Rack(m("10"))], [Pieces(m("6")), Pieces(m("7"))]
+    for useful, left in (
+        ("0", "drop drop"),
+        ("4", "offcut scrap"),
+        ("3 1/100", "offcut scrap"),
+        ("3", "offcut offcut"),
+    ):
+        plan = nest(pieces, rack, useful=m(useful))
+        assert [plan.left_of(s) for s in sorted(plan.sticks, key=lambda s: s.pieces)] == left.split()
+    named = values(cut_list(pieces, rack, useful=m("4")))
+    assert {name: size for name, size in named.items() if " of stick" in name} == {
+        "scrap of stick 1": Length(3),
+        "offcut of stick 2": Length(4),
+    }
+
+
 def test_the_drops_are_gathered():
     # Computed: 1/4, 1/4, 1/4 and 1 3/8 is the most one drop can be made of with these pieces by hand.
     plan = nest(CUT_LIST, [Rack(m("20'"))], kerf=m("1/8"), trim=m("1/2"))

@@ -105,6 +105,16 @@ def test_a_cut_list_in_millimeters_is_printed_in_them(tmp_path: Path) -> None:
         assert expected in text
 
 
+def test_the_cut_list_says_which_drops_are_kept(tmp_path: Path) -> None:
+    """By hand."""
+    pieces = [Pieces(Measure(Length(96)), 2), Pieces(Measure(Length(49)))]
+    plan = nest(pieces, [Rack(Measure(Length(144)))], useful=Measure(Length(60)))
+    (text,) = words(cut_list(plan, "Cut list"), tmp_path)
+    assert 'A drop shorter than 60" is scrap' in text
+    assert text.count("Scrap 4'-0") == 2
+    assert text.count("Offcut 7'-11") == 1
+
+
 def test_the_same_bytes_every_time() -> None:
     answer = Desk(Settings()).ask("53 5/8 in seven parts")
     assert mark_sheet(answer, "t") == mark_sheet(answer, "t")

@@ -120,6 +120,22 @@ CONVERSATIONS = {
         ("kerf an eighth", "done", "Kerf is an eighth. It was zero."),
         ("nest", "answer", "Two pieces from sticks of ten foot, kerf an eighth: two sticks, cannot be fewer, stick one, first mark sixty. Keep your line. Kerf goes in the scrap. A tight stick needs a true kerf. Measure the bar and your slot first. Try one piece before you cut them all."),
     ],
+    "which drops are kept": [
+        ("sticks ten foot", "done", "Sticks of ten foot. Now the cuts."),
+        ("kerf an eighth", "done", None),
+        ("cut three at forty seven and seven eighths", "done", None),
+        ("offcuts over two foot", "done", "A drop of two foot or more is an offcut to keep, a shorter one is scrap."),
+        ("nest", "answer", "Three pieces from sticks of ten foot, kerf an eighth: two sticks, cannot be fewer, two offcuts to keep, stick one, first mark forty-seven and seven eighths. Keep your line. Kerf goes in the scrap. A tight stick needs a true kerf. Measure the bar and your slot first. Try one piece before you cut them all."),
+        ("how come", "answer", "Three pieces come to one hundred forty-three and five eighths. Three kerfs of an eighth add three eighths. With its last kerf a stick gives one hundred twenty and an eighth. One hundred forty-four by that is two or more sticks. The sticks come to two hundred forty, and no cutting takes less than two hundred forty. A drop shorter than two foot is scrap."),
+        ("offcuts over thirty", "done", None),
+        ("nest", "answer", "Three pieces from sticks of ten foot, kerf an eighth: two sticks, cannot be fewer, one offcut to keep, stick one, first mark forty-seven and seven eighths. Keep your line. Kerf goes in the scrap. A tight stick needs a true kerf. Measure the bar and your slot first. Try one piece before you cut them all."),
+        ("offcuts over six foot one", "done", "A drop of six foot one or more is an offcut to keep, a shorter one is scrap."),
+        ("nest", "answer", "Three pieces from sticks of ten foot, kerf an eighth: two sticks, cannot be fewer, every drop is scrap, stick one, first mark forty-seven and seven eighths. Keep your line. Kerf goes in the scrap. A tight stick needs a true kerf. Measure the bar and your slot first. Try one piece before you cut them all."),
+        ("offcuts over", "question", None),
+        ("no", "done", "No drop is called scrap."),
+        ("nest", "answer", "Three pieces from sticks of ten foot, kerf an eighth: two sticks, cannot be fewer, stick one, first mark forty-seven and seven eighths. Keep your line. Kerf goes in the scrap. A tight stick needs a true kerf. Measure the bar and your slot first. Try one piece before you cut them all."),
+        ("offcuts over zero", "refused", "The drop can't be nothing. How much is it?"),
+    ],
     "offcuts and few sticks": [
         ("sticks twenty foot", "done", "Sticks of twenty foot. Now the cuts."),
         ("two offcuts of fifty", "done", "Two offcuts of fifty. Now the cuts."),
@@ -258,6 +274,7 @@ PROMPTED = {
     "sticks": "twenty foot, three, an eighth, no",
     "offcuts": "two, fifty",
     "cut": "four, sixty",
+    "offcuts over": "two foot",
     "kerf": "an eighth",
     "burn": "one",
     "bevel": "two, twelve",
@@ -268,6 +285,7 @@ PROMPTED = {
     "grid": "four, three, three, two, twelve, ten, no, no",
     "three four five": "forty, forty nine",
     "corner": "thirty six, forty eight, sixty",
+    "corner angle": "three, three, a quarter",
     "miter": "two, fifty, no, one end",
     "pipe miter": "six, three, ninety degrees",
     "offset": "twelve, forty five degrees, six, an eighth",
@@ -347,7 +365,14 @@ def test_his_k_is_used_and_kept_over_a_new_job():
 
 
 @pytest.mark.parametrize(
-    "kept", ["kerf an eighth", "k factor point four two", "two offcuts of fifty", "only three of the twenty foot"]
+    "kept",
+    [
+        "kerf an eighth",
+        "k factor point four two",
+        "two offcuts of fifty",
+        "only three of the twenty foot",
+        "offcuts over two foot",
+    ],
 )
 def test_what_is_kept_survives_the_board(kept):
     talk = Talk()
