@@ -126,13 +126,16 @@ def pronounce(folder: Path, words: set[str]) -> None:
     print(len(words), "words, guessed:", guessed, file=sys.stderr)
 
 
-WAKE_SHARE = 0.2
-"""How often a request comes in the same breath as the wake phrase, for the costs of the graph; a guess."""
+WAKE_SHARE, REPLY_SHARE = 0.2, 0.05
+"""How often the wake phrase is said, alone or with a request in the same breath, and how often a reply with no question
+before it, for the costs of the graph; guesses."""
 
 
 def _sampled(grammar: Grammar, rng: random.Random) -> str:
-    said = grammar.sample(rng, "request")
-    return f"tape hand {said}" if rng.random() < WAKE_SHARE else said
+    """Whatever is not said now and then here is priced as if it never were."""
+    if rng.random() < WAKE_SHARE:
+        return rng.choice(("tape hand", f"tape hand {grammar.sample(rng, 'request')}"))
+    return grammar.sample(rng, "answer" if rng.random() < REPLY_SHARE else "request")
 
 
 def rebuild(folder: str) -> None:
