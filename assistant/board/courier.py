@@ -68,9 +68,8 @@ class Courier:
 
     def __init__(self, board: SqliteBoard, url: str) -> None:
         scheme, separator, rest = url.partition("://")
-        self._url = (
-            f"{scheme.partition('+')[0]}://{rest}" if separator else url
-        )  # SQLAlchemy's form names the driver too
+        # SQLAlchemy's form names the driver too.
+        self._url = f"{scheme.partition('+')[0]}://{rest}" if separator else url
         self._board = board
         self._connection: psycopg.Connection[dict[str, Any]] | None = None
         self._there: Whereabouts | None = None

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import random
 from collections import Counter, deque
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cache
 
@@ -126,8 +126,8 @@ def weighed(
 ) -> Weighed:
     """The same sentences, each at -log of how likely it is said.
 
-    What comes next is counted by state and by the words that led there, as many of them as were said often enough
-    together, and smoothed by what is known of fewer: an n-gram model whose words keep to the automaton.
+    What comes next is counted by state and by the words that led there, as many of them as tell something, and
+    smoothed by what is known of fewer: an n-gram model whose words keep to the automaton.
 
     A ``share`` of what is said is what is ``expected``, where anything is; of the rest most is measurements, some
     ``sampled``. Where a sentence has several ways through the automaton, one is counted, always the same.
@@ -154,28 +154,29 @@ _END = ("", -1)
 def _counted(ways: Iterable[Sequence[tuple[int, str, int]]]) -> dict[_At, Counter[tuple[str, int]]]:
     """What came next, by state and each number of words before it."""
     counts: dict[_At, Counter[tuple[str, int]]] = {}
-    for way in ways:
+    for way in filter(None, ways):
         said = [word for _, word, _ in way]
-        for n in range(len(way) + 1):
-            if not way:
-                break
-            state = way[n][0] if n < len(way) else way[-1][2]
-            after = way[n][1:] if n < len(way) else _END
+        for n, (state, word, to) in enumerate([*way, (way[-1][2], *_END)]):
             for k in range(min(HISTORY, n) + 1):
-                counts.setdefault((state, tuple(said[n - k : n])), Counter())[after] += 1
+                counts.setdefault((state, tuple(said[n - k : n])), Counter())[word, to] += 1
     return counts
+
+
+def _known(counts: Container[_At], state: int, history: tuple[str, ...]) -> _At:
+    """The state with as much of a history, of its last words, as there are counts for."""
+    while history and (state, history) not in counts:
+        history = history[1:]
+    return state, history
 
 
 def _telling(counts: dict[_At, Counter[tuple[str, int]]]) -> dict[_At, Counter[tuple[str, int]]]:
     """Without the histories after which nothing else is said than after fewer words of them."""
     kept = {at: row for at, row in counts.items() if not at[1]}
     for at, row in sorted(counts.items(), key=lambda item: len(item[0][1])):
-        if not at[1]:
+        state, history = at
+        if not history:
             continue
-        state, fewer = at[0], at[1][1:]
-        while (state, fewer) not in kept:
-            fewer = fewer[1:]
-        base = kept[state, fewer]
+        base = kept[_known(kept, state, history[1:])]
         whole, own = base.total(), row.total()
         if sum(n * math.log(n / own * whole / base[option]) for option, n in row.items()) > GAIN:
             kept[at] = row
@@ -196,14 +197,9 @@ def _spread(
             options = [*going[state], *([_END] if state in ends else [])]
             whole = row.total() + SMOOTHING * len(options)
             return {option: (row[option] + SMOOTHING) / whole for option in options}
-        fewer = chances(known(state, history[1:]))
+        fewer = chances(_known(counts, state, history[1:]))
         whole = row.total() + FEWER
         return {option: (row[option] + FEWER * chance) / whole for option, chance in fewer.items()}
-
-    def known(state: int, history: tuple[str, ...]) -> _At:
-        while history and (state, history) not in counts:
-            history = history[1:]
-        return state, history
 
     number: dict[_At, int] = {(0, ()): 0}
     rows: list[list[tuple[str, int, float]]] = []
@@ -216,7 +212,7 @@ def _spread(
             if (word, to) == _END:
                 finals[number[at]] = -math.log(chance)
                 continue
-            then = known(to, (*at[1], word)[-HISTORY:])
+            then = _known(counts, to, (*at[1], word)[-HISTORY:])
             if then not in number:
                 number[then] = len(number)
                 todo.append(then)

@@ -63,6 +63,11 @@ _OPENFST_MAGIC = 2125659606
 _CONST_VERSION, _EXPANDED = 2, 1
 
 
+def _numbered(unit: int, place: int) -> int:
+    """The phone of a unit at a place in its word."""
+    return 2 + len(PLACES) * (unit - 1) + place
+
+
 @dataclass(frozen=True)
 class Lexicon:
     """How words are said, in units."""
@@ -107,7 +112,7 @@ class Lexicon:
         units = self.spelled(way)
         last = len(units) - 1
         places = [3 if not last else 0 if i == 0 else 1 if i == last else 2 for i in range(len(units))]
-        return [2 + 4 * (u - 1) + p for u, p in zip(units, places, strict=True)]
+        return [_numbered(u, p) for u, p in zip(units, places, strict=True)]
 
 
 def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple[list[Arc], dict[int, float]]:
@@ -145,7 +150,7 @@ def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple
     for before, node in enumerate(talk):
         for phone in range(1, len(lexicon.phones)):
             unit = lexicon.unit(before, phone, 0)
-            placed = 2 + 4 * (unit - 1) + PLACES.index("internal")
+            placed = _numbered(unit, PLACES.index("internal"))
             if unit not in stands:
                 stands[unit], count = count, count + 1
                 arcs.append((stands[unit], stands[unit], 2 * placed - 1, 0, STAY))
@@ -234,5 +239,5 @@ def write_graph(
         named = graph / f"Gr.{point.rule}.fst"
         named.write_bytes(fst_bytes(*grammar_arcs(usual, numbers, other), by_output=False))
     (graph / "disambig_tid.int").write_text("")
-    placed = [f"{2 + 4 * (u - 1) + p} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
+    placed = [f"{_numbered(u, p)} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))

@@ -173,7 +173,7 @@ class Rejector:
             self.layers.append(Layer(weights, reader.vector()))
         reader.find(b"<Priors> ")
         self.log_prior = np.log(reader.vector())
-        self.phone = np.array([phone for _, phone, _ in sorted(self.lexicon.units, key=self.lexicon.units.__getitem__)])
+        self.phone = np.array([phone for _, phone, _ in self.lexicon.units])
         """By unit: its phone; 0 is silence."""
         self.phones = np.eye(self.phone.max() + 1, dtype=np.float32)[self.phone]
 

@@ -162,6 +162,22 @@ _TUBES = ("weigh tube", "weigh round tube")
 _SHAPES = ("plate", "flat", "round", "hex", "pipe", "angle", "channel", "beam")
 _WEIGHED = tuple(f"weigh {shape}" for shape in _SHAPES)
 
+
+def _bar(shape: str, called: str, *sizes: Slot) -> TaskKind:
+    """The weight of bar of a shape, by its sizes across and its length."""
+    return TaskKind(
+        f"weigh {shape}",
+        called,
+        (*sizes, *_LONG, _METAL),
+        plain=(*(size.name for size in sizes), "length"),
+        after={".long": "length", ".piece": "count"},
+        alone=_METAL_WORDS,
+        joining=(*((".by",) if len(sizes) > 1 else ()), f".{shape}", ".bar", ".of"),
+        must=(f".{shape}",),
+        long="length",
+    )
+
+
 _ROWS = (
     TaskKind(
         "spaces",
@@ -795,39 +811,9 @@ _ROWS = (
         close=True,
         thinnest="thickness",
     ),
-    TaskKind(
-        "weigh flat",
-        "flat bar",
-        (_length("width", "How wide?"), _length("thickness", "How thick?"), *_LONG, _METAL),
-        plain=("width", "thickness", "length"),
-        after={".long": "length", ".piece": "count"},
-        alone=_METAL_WORDS,
-        joining=(".by", ".flat", ".bar", ".of"),
-        must=(".flat",),
-        long="length",
-    ),
-    TaskKind(
-        "weigh round",
-        "round bar",
-        (_length("diameter", "How big across?"), *_LONG, _METAL),
-        plain=("diameter", "length"),
-        after={".long": "length", ".piece": "count"},
-        alone=_METAL_WORDS,
-        joining=(".round", ".bar", ".of"),
-        must=(".round",),
-        long="length",
-    ),
-    TaskKind(
-        "weigh hex",
-        "hexagon bar",
-        (_length("flats", "How big across the flats?"), *_LONG, _METAL),
-        plain=("flats", "length"),
-        after={".long": "length", ".piece": "count"},
-        alone=_METAL_WORDS,
-        joining=(".hex", ".bar", ".of"),
-        must=(".hex",),
-        long="length",
-    ),
+    _bar("flat", "flat bar", _length("width", "How wide?"), _length("thickness", "How thick?")),
+    _bar("round", "round bar", _length("diameter", "How big across?")),
+    _bar("hex", "hexagon bar", _length("flats", "How big across the flats?")),
     TaskKind(
         "weigh tube",
         "square or rectangular tube",

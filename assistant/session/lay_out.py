@@ -241,9 +241,7 @@ def _bend(given: _Given) -> Result:
 def _ring(given: _Given) -> Result:
     return arc.ring(
         given.length("bar"),
-        inside=given.length_if("inside"),
-        outside=None if "inside" in given else given.length_if("outside"),
-        degrees=given.degrees("degrees", 360),
+        **_of_a_ring(given),
     )
 
 
@@ -252,12 +250,19 @@ def _ring_of(designation: Callable[[_Given], str]) -> Callable[[_Given], Result]
         return arc.rolled(
             designation(given),
             leg_out=given.word("way") == "leg out",
-            inside=given.length_if("inside"),
-            outside=None if "inside" in given else given.length_if("outside"),
-            degrees=given.degrees("degrees", 360),
+            **_of_a_ring(given),
         )
 
     return roll
+
+
+def _of_a_ring(given: _Given) -> dict[str, Any]:
+    """How big across, and how much of it."""
+    return {
+        "inside": given.length_if("inside"),
+        "outside": None if "inside" in given else given.length_if("outside"),
+        "degrees": given.degrees("degrees", 360),
+    }
 
 
 def _arc(given: _Given) -> Result:

@@ -3,7 +3,6 @@ learns on."""
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import torch
@@ -22,7 +21,7 @@ def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
         ValueError: the network is not of the shape that is trained here.
     """
     read = Rejector(folder)
-    units = json.loads((folder / "tapehand.json").read_text())["units"]
+    units = [list(unit) for unit in read.lexicon.units]
     weights = [torch.tensor(layer.weights.copy()) for layer in read.layers]
     biases = [torch.tensor(layer.bias.copy()) for layer in read.layers]
     if tuple(read.steps) != DILATIONS:
@@ -33,7 +32,7 @@ def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
         for layer, weight in zip(linear, weights, strict=True):
             layer.weight.copy_(weight)
         net.out.bias.copy_(biases[-1])
-        for norm, bias in zip([net.first_norm, *net.norm], [biases[0], *biases[2:-1:2]], strict=True):
+        for norm, bias in zip(net.norms, [biases[0], *biases[2:-1:2]], strict=True):
             norm.running_var.fill_(1 - NORM_FLOOR)
             norm.bias.copy_(bias)
     return net.eval(), units, torch.tensor(read.log_prior.copy())

@@ -15,6 +15,7 @@ import numpy as np
 import torch
 
 from assistant.hearing.graph import Point, write_graph
+from assistant.hearing.recogniser import WAKE_PHRASE
 from assistant.language.grammar import Grammar, load_english
 from models.build import kaldi
 from models.build.lexicon import PHONES, Guesser, dictionary
@@ -134,7 +135,7 @@ before it, for the costs of the graph; guesses."""
 def _sampled(grammar: Grammar, rng: random.Random) -> str:
     """Whatever is not said now and then here is priced as if it never were."""
     if rng.random() < WAKE_SHARE:
-        return rng.choice(("tape hand", f"tape hand {grammar.sample(rng, 'request')}"))
+        return rng.choice((WAKE_PHRASE, f"{WAKE_PHRASE} {grammar.sample(rng, 'request')}"))
     return grammar.sample(rng, "answer" if rng.random() < REPLY_SHARE else "request")
 
 

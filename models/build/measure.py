@@ -15,10 +15,13 @@ from pathlib import Path
 import numpy as np
 import vosk
 
+from assistant.hearing.accept import LEAST_CONFIDENCE
 from assistant.hearing.graph import OTHER
 from assistant.hearing.rejection import Rejector
 from models.build.pack import RATE, read
 
+DRAWS = 3
+"""Of noise for each sentence."""
 SAME = {
     "feet": "foot",
     "eighths": "eighth",
@@ -33,12 +36,6 @@ SAME = {
     "an": "one",
     "oh": "zero",
 }
-
-
-DRAWS = 3
-"""Of noise for each sentence."""
-KEPT = 0.5
-"""Confidence from which the gate lets words through."""
 
 
 def plain(words: str) -> str:
@@ -109,7 +106,7 @@ class Gate:
         text = heard(self.model, sound)
         self.spent += time.process_time() - begin
         self.seconds += len(sound) / RATE
-        return text, bool(text) and self.rejector.confidence(samples(sound), text) >= KEPT
+        return text, bool(text) and self.rejector.confidence(samples(sound), text) >= LEAST_CONFIDENCE["vosk"]
 
 
 def spliced(gate: Gate, dev: Development, rows: list[dict[str, str]]) -> Iterator[str]:

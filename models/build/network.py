@@ -35,6 +35,11 @@ class Network(nn.Module):
         self.out = nn.Linear(width, outputs)
         self.dropout = nn.Dropout(0.1)
 
+    @property
+    def norms(self) -> list[nn.BatchNorm1d]:
+        """In the order they are gone through."""
+        return [self.first_norm, *self.norm]
+
     def forward(self, features: torch.Tensor) -> torch.Tensor:
         x = (features - self.mean) / self.deviation
         seen = x.unfold(1, FIRST, 3).transpose(2, 3).reshape(x.shape[0], -1, FIRST * COEFFICIENTS)

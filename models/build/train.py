@@ -146,7 +146,7 @@ class Trainer:
 
     def measured(self, net: Network, mixer: Mixer) -> Network:
         """Batch norms of averaged weights, over fresh windows."""
-        norms = [m for m in net.modules() if isinstance(m, torch.nn.BatchNorm1d)]
+        norms = net.norms
         for norm in norms:
             norm.reset_running_stats()
             norm.momentum = None
@@ -259,6 +259,12 @@ class Trainer:
                 kept.append((clip, path, made))
         return kept
 
+    def present(self, folder: Path) -> tuple[Network, list[list[int]]]:
+        """The network of a model folder and its units; its priors are ``self.prior`` from then on."""
+        net, own, prior = network(folder)
+        self.prior = prior.to(self.device)
+        return net.to(self.device), own
+
     def judge(self, net: Network, own: list[list[int]]) -> Callable[[torch.Tensor], torch.Tensor]:
         """A network's log likelihoods of phones; its priors are ``self.prior``."""
         net.eval()
@@ -323,7 +329,7 @@ class Trainer:
         def moments(x: torch.Tensor) -> torch.Tensor:
             return torch.stack([x.mean(0), x.pow(2).mean(0)])
 
-        norms = [m for m in net.modules() if isinstance(m, torch.nn.BatchNorm1d)]
+        norms = net.norms
         seen: list[list[torch.Tensor]] = [[] for _ in norms]
         hooks = [
             norm.register_forward_hook(lambda _norm, given, _out, into=into: into.append(moments(given[0])))
@@ -390,9 +396,7 @@ def save(path: Path, net: Network, prior: torch.Tensor) -> None:
 def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> None:
     whole, target = float(seconds), Path(out)
     trainer = Trainer(Path(lexicon), [Path(p) for p in packs])
-    present, own, trainer.prior = network(Path(earlier))
-    trainer.prior = trainer.prior.to(trainer.device)
-    aligned = trainer.align(trainer.judge(present.to(trainer.device), own))
+    aligned = trainer.align(trainer.judge(*trainer.present(Path(earlier))))
     by_key, own = units(aligned)
     (target / "units.json").write_text(json.dumps(own))
     print(len(own), "units", flush=True)
@@ -412,8 +416,7 @@ def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> Non
 def sequence(lexicon: str, folder: str, out: str, seconds: str, *packs: str) -> None:
     """More of the last stage for the network of a model folder."""
     trainer, target = Trainer(Path(lexicon), [Path(p) for p in packs], seed=2), Path(out)
-    net, own, prior = network(Path(folder))
-    net, trainer.prior = net.to(trainer.device), prior.to(trainer.device)
+    net, own = trainer.present(Path(folder))
     by_key = Units({tuple(key): i for i, key in enumerate(own)})
     trainer.label(trainer.align(trainer.judge(net, own)), by_key)
     trainer.unfold(net)

@@ -47,9 +47,8 @@ def test_what_comes_next_depends_on_the_words_before() -> None:
 
 
 def test_the_chances_of_a_state_and_of_ending_there_make_one() -> None:
-    assert chance_sums(weighed(GOING, ENDS, said)) == pytest.approx(
-        [1.0] * len(chance_sums(weighed(GOING, ENDS, said)))
-    )
+    sums = chance_sums(weighed(GOING, ENDS, said))
+    assert sums == pytest.approx([1.0] * len(sums))
 
 
 def test_no_sentence_of_the_grammar_is_lost_and_a_tape_reading_is_likelier_than_its_slip() -> None:
