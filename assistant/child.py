@@ -22,6 +22,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import IO, Any, NamedTuple
 
+from assistant.environment import for_helpers
+
 __all__ = ["Child", "ChildGone", "Message", "read_message", "take_over_stdout", "write_message"]
 
 WRITE_DEADLINE_S = 3.0
@@ -74,7 +76,7 @@ class Child:
     def __init__(self, module: str, *arguments: str, environment: Mapping[str, str] = MappingProxyType({})) -> None:
         """Start ``python -m module``. ChildGone when there is no room for another process.
 
-        ``environment``: variables it gets besides our own.
+        ``environment``: variables it gets besides those of `environment.for_helpers`.
         """
         package_parent = str(Path(__file__).resolve().parents[1])
         path = os.pathsep.join(filter(None, (os.environ.get("PYTHONPATH"), package_parent)))
@@ -84,7 +86,7 @@ class Child:
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
-                env={**os.environ, "PYTHONPATH": path, **environment},
+                env=for_helpers(PYTHONPATH=path, **environment),
                 creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),  # Windows: no black box popping up
             )
         except OSError:

@@ -16,7 +16,8 @@ PACKAGE = Path(assistant.__file__).parent
 CORE = {"errors", "length", "enclosure", "angles", "tape", "layout", "language", "session", "resources"}
 """``resources`` finds the grammar files that ship; it is the one door of the core to the disk."""
 EDGES = {
-    "hearing", "speaking", "keypad", "screen", "printing", "board", "portaudio", "settings", "child", "memory", "whole",
+    "hearing", "speaking", "keypad", "screen", "printing", "board", "portaudio", "settings", "child", "environment",
+    "memory", "whole",
 }  # fmt: skip
 RANKS = [
     {"errors", "length", "enclosure", "angles", "resources"},

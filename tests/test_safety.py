@@ -13,6 +13,8 @@ import assistant
 
 ROOT = Path(assistant.__file__).parent.parent
 SOURCES = [*sorted((ROOT / "assistant").rglob("*.py")), *sorted((ROOT / "models").rglob("*.py"))]
+RUNNING = [path for path in SOURCES if {"prove", "models"}.isdisjoint(path.relative_to(ROOT).parts)]
+"""What runs at the bench: ``prove`` starts benches, not helpers, and models/ builds."""
 NEVER = {
     "eval", "exec", "compile", "os.system", "os.popen", "os.startfile", "subprocess.getoutput",
     "subprocess.getstatusoutput", "pickle.load", "pickle.loads", "marshal.loads", "shelve.open",
@@ -46,6 +48,14 @@ def wrongs(path: Path) -> list[str]:
 @pytest.mark.parametrize("path", SOURCES, ids=lambda path: path.name)
 def test_no_shell_and_nothing_that_is_read_is_run(path: Path) -> None:
     assert wrongs(path) == []
+
+
+@pytest.mark.parametrize("path", RUNNING, ids=lambda path: path.name)
+def test_no_helper_learns_where_the_board_is(path: Path) -> None:
+    for name, call in calls(path):
+        if name in STARTS:
+            around = next((ast.unparse(word.value) for word in call.keywords if word.arg == "env"), "os.environ")
+            assert around.startswith("for_helpers("), f"{path.name}:{call.lineno}"
 
 
 def test_the_check_itself_sees_a_shell(tmp_path: Path) -> None:

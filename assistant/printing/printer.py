@@ -6,7 +6,6 @@ page is in them.
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
 from collections.abc import Iterable
@@ -15,6 +14,7 @@ from itertools import count
 from pathlib import Path
 from typing import Protocol
 
+from assistant.environment import for_helpers
 from assistant.errors import CannotPrint
 from assistant.language.speak import cap_first, speak_whole
 from assistant.session.effects import Effect, Show, instead
@@ -121,7 +121,7 @@ def _to_printer(path: Path, paper: str, kept: str) -> bool:
             [program, *how, "--", str(path.resolve())],
             stdin=subprocess.DEVNULL,
             capture_output=True,
-            env={**os.environ, "LC_ALL": "C"},
+            env=for_helpers(LC_ALL="C"),
             timeout=_PATIENCE,
             check=False,
         )

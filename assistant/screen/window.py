@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from assistant.environment import for_helpers
 from assistant.errors import ScreenUnavailable
 
 __all__ = ["arguments", "browser", "open_window"]
@@ -78,6 +79,7 @@ def open_window(address: str, profile: Path) -> subprocess.Popen[bytes]:
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
+            env=for_helpers(),
         )
     except OSError:
         raise ScreenUnavailable(f"The browser does not start. {by_hand}") from None

@@ -364,7 +364,7 @@ def units(aligned: list) -> tuple[dict[tuple[int, int, int], int], list[list[int
         for s in np.unique(path):
             key = (made.left[s], made.phone[s], made.right[s])
             every.add(key)
-            if group(clip.kind) != "syn" and key[1]:
+            if group(clip.kind) not in ("syn", "neural") and key[1]:
                 shape = (key[0], key[1], -1)
                 human[shape] += 1
                 speakers.setdefault(shape, set()).add(clip.speaker)
