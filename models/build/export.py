@@ -6,21 +6,16 @@ The folder's scores are those of the finished network (tests/models checks 1e-3)
 from __future__ import annotations
 
 import json
-import random
 import sys
-from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
 import torch
 
-from assistant.hearing.graph import Point, write_graph
-from assistant.hearing.recogniser import WAKE_PHRASE
-from assistant.language.grammar import Grammar, load_english
 from models.build import kaldi
-from models.build.lexicon import PHONES, Guesser, dictionary
+from models.build.graph import rebuild
+from models.build.lexicon import PHONES
 from models.build.network import COEFFICIENTS, CONTEXT, DILATIONS, FIRST, NORM_FLOOR, RESIDUAL
-from models.build.texts import LATER
 
 MFCC = (
     "--use-energy=false --num-mel-bins=40 --num-ceps=40 --low-freq=20 --high-freq=7600 --allow-upsample=true "
@@ -115,52 +110,3 @@ def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None
     (target / "tapehand.json").write_text(json.dumps(about) + "\n")
     rebuild(folder)
     print(len(own), "units", file=sys.stderr)
-
-
-def pronounce(folder: Path, words: set[str]) -> None:
-    """Write graph/lexicon.txt; a word the dictionary lacks is guessed and named."""
-    known, guess = dictionary(), Guesser()
-    guessed = sorted(w for w in words if w not in known)
-    said = {w: known.get(w) or (guess(w.replace("'", "")),) for w in sorted(words)}
-    lines = [f"{word} {way}\n" for word, ways in said.items() for way in dict.fromkeys(ways)]
-    (folder / "graph/lexicon.txt").write_text("".join(lines))
-    print(len(words), "words, guessed:", guessed, file=sys.stderr)
-
-
-WAKE_SHARE, REPLY_SHARE = 0.2, 0.05
-"""How often the wake phrase is said, alone or with a request in the same breath, and how often a reply with no question
-before it, for the costs of the graph; guesses."""
-
-
-def _sampled(grammar: Grammar, rng: random.Random) -> str:
-    """Whatever is not said now and then here is priced as if it never were."""
-    if rng.random() < WAKE_SHARE:
-        return rng.choice((WAKE_PHRASE, f"{WAKE_PHRASE} {grammar.sample(rng, 'request')}"))
-    return grammar.sample(rng, "answer" if rng.random() < REPLY_SHARE else "request")
-
-
-def rebuild(folder: str) -> None:
-    """The graph anew from the grammar, in seconds; no training."""
-    grammar = load_english()
-    pronounce(Path(folder), grammar.words | set(LATER))
-    automaton = grammar.automaton("everything")
-    points = [_point(grammar, rule, replies, share) for rule, (replies, share) in REPLIES.items()]
-    write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: _sampled(grammar, rng), points)
-
-
-REPLIES = {
-    "denominator": (("what",), 0.9),
-    "answer": (("pick", "pick", "yes", "no"), 0.9),
-    "walking": (("walk",), 0.6),
-}
-"""By the rule that is expected: the rules that are replies, the usual ones oftener, and what share of all that is said
-there they are taken to be. models/LOG.md has what each gains and costs."""
-
-
-def _point(grammar: Grammar, rule: str, replies: Sequence[str], share: float) -> Point:
-    automaton = grammar.automaton(rule)
-
-    def reply(rng: random.Random) -> str:
-        return grammar.sample(rng, rng.choice(replies))
-
-    return Point(rule, automaton.arcs, automaton.finals, reply, share)
