@@ -3,7 +3,7 @@
 import importlib
 import sys
 
-if sys.argv[1] == "sequence":
-    importlib.import_module("models.build.train").sequence(*sys.argv[2:])
+if sys.argv[1] == "further":
+    importlib.import_module("models.build.train").further(*sys.argv[2:])
 else:
     importlib.import_module(f"models.build.{sys.argv[1]}").main(*sys.argv[2:])

@@ -72,8 +72,55 @@ def load(folders: list[Path], pool: Pool) -> tuple[torch.Tensor, list[Clip]]:
     return torch.from_numpy(np.concatenate(parts)), clips
 
 
+EACH_NOISE = (60 * RATE, 120 * RATE)
+"""Samples of each category of recorded noise, at least and at most. Left as they come, nine tenths would be a kitchen."""
+
+
+def recorded_noise(bank: torch.Tensor, clips: list[Clip], rng: np.random.RandomState) -> np.ndarray:
+    """Every category (a noise clip's speaker) about as long: short clips over and over with rests, parts of long ones."""
+    kinds: dict[str, list[np.ndarray]] = {}
+    for clip in clips:
+        if clip.kind == "noise":
+            kinds.setdefault(clip.speaker, []).append(bank[clip.start : clip.start + clip.samples].numpy())
+    rows: list[np.ndarray] = []
+    least, most = EACH_NOISE
+    for _, sounds in sorted(kinds.items()):
+        wanted = min(max(sum(map(len, sounds)), least), most)
+        while wanted > 0:
+            sound = sounds[rng.randint(len(sounds))]
+            skip = rng.randint(max(1, len(sound) - 10 * RATE))
+            rest = rng.randint(RATE // 2) if len(sound) < 2 * RATE else 0
+            rows += [sound[skip : skip + 10 * RATE], np.zeros(rest, np.int16)]
+            wanted -= len(rows[-2]) + rest
+    return np.concatenate(rows)
+
+
+def _radio(rng: np.random.RandomState, n: int) -> np.ndarray:
+    """Chords, a tune and a beat."""
+    sound, beat = np.zeros(n), int(RATE * rng.uniform(0.18, 0.5))
+    scale = rng.uniform(90, 180) * 2 ** (np.array([0, 2, 4, 5, 7, 9, 11, 12, 14, 16]) / 12)
+    bright, root = rng.uniform(0.5, 2), 0
+    for step, at in enumerate(range(0, n - 4 * beat, beat)):
+        root = rng.randint(6) if step % 8 == 0 else root
+        notes = [
+            scale[root] / 2,
+            *(scale[[root, root + 2, root + 4]] if step % 2 == 0 else ()),
+            2 * scale[rng.randint(10)],
+        ]
+        t = np.arange(int(beat * rng.choice((1, 1, 2, 4)))) / RATE
+        for note in notes:
+            tones = [
+                np.sin(2 * np.pi * note * h * t + rng.rand() * 6) / h**bright for h in range(1, 9) if note * h < 7000
+            ]
+            sound[at : at + len(t)] += rng.uniform(0.2, 1) * np.sum(tones, 0) * np.exp(-t * rng.uniform(1, 8))
+        if step % 2 == 1 or rng.rand() < 0.3:
+            hit = rng.randn(beat) * np.exp(-np.arange(beat) / RATE * rng.uniform(20, 80))
+            sound[at : at + beat] += rng.uniform(0.3, 2) * hit
+    return sound
+
+
 def machine_noise(seed: int) -> np.ndarray:
-    """Eight seconds of made-up shop: hiss, blade-pass harmonics, arc buzz or blows on plate."""
+    """Eight seconds of made-up shop: hiss, blade-pass harmonics, arc buzz, blows on plate or a radio."""
     rng = np.random.RandomState(seed)
     n = 8 * RATE
     white = rng.randn(n)
@@ -81,9 +128,11 @@ def machine_noise(seed: int) -> np.ndarray:
     knots = np.interp(np.linspace(0, 9, len(spectrum)), np.arange(10), 10 ** (rng.uniform(-22, 12, 10) / 20))
     shaped = np.fft.irfft(spectrum * knots, n)
     shaped /= shaped.std()
-    kind = rng.randint(6)
+    kind = rng.randint(7)
     if kind == 0:
         sound = shaped
+    elif kind == 6:
+        sound = _radio(rng, n) + shaped * 0.05 * rng.rand()
     elif kind in (1, 2, 3):  # A motor or blade: harmonics with wander; 1 is a 120 Hz arc, gated by its half-waves.
         base = 120.0 if kind == 1 else rng.uniform(40, 1100)
         wander = 1 + 0.02 * np.cumsum(rng.randn(n // 1600 + 2)) / 8 * (kind != 1)
@@ -274,6 +323,7 @@ class Mixer:
         noise = self.noise[torch.tensor(starts, device=device)[:, None] + steps.long()].float()
         noise = torch.fft.irfft(torch.fft.rfft(noise, SIZE) * curve(3.0), SIZE)[:, :WINDOW]
         noise = noise / (noise.pow(2).mean(1, keepdim=True).sqrt() + 1e-3)
+        noise = noise + torch.where(sometimes(0.3), noise.roll(1, 0) * uniform(0.2, 1.0), torch.zeros_like(noise))
         draw = rng.rand(n, 1)
         ratio = np.where(
             draw < 0.22,

@@ -1,6 +1,7 @@
 """What a model hears on the development sets: ``python -m models.build measure FOLDER SPEECH [PART ...]``.
 
-SPEECH holds dev/ with manifest.tsv and noise.tsv. Parts: spliced, digits, offgrammar, noise. Nothing here trains.
+SPEECH holds dev/ with manifest.tsv and noise.tsv. Parts: spliced, digits, offgrammar, noise, and any folder of voices
+that were kept out of training, as ``synthesize`` and ``neural`` write them. Nothing here trains.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ import csv
 import json
 import time
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -18,10 +19,13 @@ import vosk
 from assistant.hearing.accept import LEAST_CONFIDENCE
 from assistant.hearing.graph import OTHER
 from assistant.hearing.rejection import Rejector
+from assistant.language.grammar import load_english
 from models.build.pack import RATE, read
 
 DRAWS = 3
 """Of noise for each sentence."""
+EACH = 40
+"""Sentences of each voice."""
 SAME = {
     "feet": "foot",
     "eighths": "eighth",
@@ -150,6 +154,31 @@ def offgrammar(gate: Gate, dev: Development) -> Iterator[str]:
         yield f"off grammar, {kind}: words out of {words}/{len(said)}, through the gate {through}"
 
 
+def voices(gate: Gate, dev: Development, folder: Path) -> Iterator[str]:
+    """Sentences of the grammar by each voice, so many of each."""
+    going = load_english().automaton("everything")
+    rows: dict[str, list[tuple[Path, str]]] = defaultdict(list)
+    for line in (folder / "manifest.tsv").read_text().splitlines():
+        path, text, speaker = line.split("\t")[:3]
+        if len(rows[speaker]) < EACH and any(state in going.finals for state in _reached(going.arcs, text.split())):
+            rows[speaker].append((folder / path, text))
+    for speaker, clips in sorted(rows.items()):
+        right: Counter[str] = Counter()
+        for i, (path, text) in enumerate(clips):
+            for name, ratio in (("clean", None), ("5 dB", 5)):
+                said, through = gate(dev.mixed(str(path.resolve()), ratio, i))
+                right[name] += plain(said) == plain(text)
+                right[f"{name} and kept"] += plain(said) == plain(text) and through
+        yield f"{speaker}, {len(clips)}: " + ", ".join(f"{name} {n}" for name, n in right.items())
+
+
+def _reached(arcs: Sequence[Sequence[tuple[str, int]]], words: Sequence[str]) -> set[int]:
+    states = {0}
+    for word in words:
+        states = {to for state in states for other, to in arcs[state] if other == word}
+    return states
+
+
 def noise(gate: Gate, dev: Development) -> Iterator[str]:
     said = []
     for row in dev.noise_rows:
@@ -169,3 +198,6 @@ def main(folder: str, speech: str, *parts: str) -> None:
     for name, part in (("digits", digits), ("offgrammar", offgrammar), ("noise", noise)):
         if name in parts:
             print(*part(gate, dev), sep="\n", flush=True)
+    for folder_of_voices in set(parts) - {"spliced", "digits", "offgrammar", "noise"}:
+        for line in voices(gate, dev, Path(folder_of_voices)):
+            print(line, flush=True)

