@@ -30,27 +30,31 @@ DECODER = (
 SCALE = 0.3
 
 
-def finished(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
-    """A trained network's state as it ships: norms folded into the matrices before them, which are then rounded to a
-    byte an element, all but the first and the last."""
+def folded(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    """A network's state with its norms, and the features' own, folded into the matrices before them."""
     done = dict(state)
 
-    def fold(norm: str, name: str, weights: np.ndarray, bias: np.ndarray | float, exact: bool = False) -> None:
+    def fold(norm: str, name: str, weights: np.ndarray, bias: np.ndarray | float) -> None:
         gain = state[f"{norm}.weight"] / np.sqrt(state[f"{norm}.running_var"] + NORM_FLOOR)
-        scaled = weights * gain[:, None]
-        done[name] = scaled if exact else kaldi.rounded(scaled)
+        done[name] = weights * gain[:, None]
         done[f"{norm}.bias"] = (bias - state[f"{norm}.running_mean"]) * gain + state[f"{norm}.bias"]
         done[f"{norm}.weight"], done[f"{norm}.running_mean"] = np.ones_like(gain), np.zeros_like(gain)
         done[f"{norm}.running_var"] = np.full_like(gain, 1 - NORM_FLOOR)
 
     first = state["first.weight"].reshape(-1, FIRST, COEFFICIENTS) / state["deviation"]
     shift = -(first * state["mean"]).sum((1, 2))
-    fold("first_norm", "first.weight", first.reshape(len(first), -1), shift, exact=True)
+    fold("first_norm", "first.weight", first.reshape(len(first), -1), shift)
     done["mean"], done["deviation"] = np.zeros(COEFFICIENTS), np.ones(COEFFICIENTS)
     for i in range(len(DILATIONS)):
-        done[f"down.{i}.weight"] = kaldi.rounded(state[f"down.{i}.weight"])
         fold(f"norm.{i}", f"up.{i}.weight", state[f"up.{i}.weight"], 0.0)
     return done
+
+
+def finished(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    """A network's state as it ships: folded, and the matrices rounded to a byte an element, all but the first and the
+    last."""
+    inner = {f"{name}.{i}.weight" for name in ("down", "up") for i in range(len(DILATIONS))}
+    return {k: kaldi.rounded(v) if k in inner else v for k, v in folded(state).items()}
 
 
 def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, bytes]]]:
@@ -88,11 +92,16 @@ def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, by
     return nodes, parts
 
 
+def saved(trained: str) -> tuple[dict[str, np.ndarray], np.ndarray]:
+    """A saved network's state and its priors, as chances."""
+    found = torch.load(trained, map_location="cpu", weights_only=True)
+    return {k: v.double().numpy() for k, v in found["state"].items()}, np.exp(found["prior"].double().numpy())
+
+
 def trained_state(trained: str) -> tuple[dict[str, np.ndarray], np.ndarray]:
     """A saved network, finished, and its priors."""
-    saved = torch.load(trained, map_location="cpu", weights_only=True)
-    state = finished({k: v.double().numpy() for k, v in saved["state"].items()})
-    return state, np.exp(saved["prior"].double().numpy())
+    state, prior = saved(trained)
+    return finished(state), prior
 
 
 def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None:
