@@ -27,7 +27,7 @@ DECODER = (
     "--endpoint.rule3.min-trailing-silence=1.0 --endpoint.rule4.min-trailing-silence=2.0"
 )
 """Dither off: the same sound gives the same words."""
-SCALE = 0.24
+SCALE = 0.3
 
 
 def folded(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
