@@ -15,6 +15,7 @@ import numpy as np
 
 from assistant.child import read_message, take_over_stdout, write_message
 from assistant.hearing.sound import RATE, SAMPLE_BYTES, seconds_of
+from assistant.language.grammar import load_english
 from assistant.prove.sets import Clip, dev_folder, noises, people, synthesized_words
 
 __all__ = ["SHARES"]
@@ -44,7 +45,7 @@ class _Clips:
         self._requests = synthesized_words(_REQUESTS)
         self._woken = synthesized_words([f"tape hand {words}" for words in _REQUESTS])
         self._noise = noises(folder, 40) if folder else [_hum()]
-        self._talk = people(folder, ["orders", "read-speech"], 200) if folder else synthesized_words(_TALK)
+        self._talk = _of_others(people(folder, ["orders", "read-speech"])) if folder else synthesized_words(_TALK)
 
     def of(self, wake: bool) -> dict[str, list[Clip]]:
         """By kind; a kind of which there is nothing is left out."""
@@ -53,6 +54,12 @@ class _Clips:
             "noise": self._noise, "talk": self._talk, "silence": [Clip(b"", "", "", "")],
         }  # fmt: skip
         return {kind: clips for kind, clips in found.items() if clips}
+
+
+def _of_others(clips: list[Clip]) -> list[Clip]:
+    """Without those in which somebody says a thing that may be said to us ("five five"), in whole or between pauses."""
+    ours = load_english().words
+    return [clip for clip in clips if not any(ours.issuperset(part.split() or [""]) for part in clip.words.split("|"))]
 
 
 def _stretches(clips: _Clips, wake: bool) -> Iterator[tuple[str, bytes]]:
