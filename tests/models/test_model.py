@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import random
 import subprocess
@@ -19,6 +20,8 @@ from assistant.hearing.listener import HeardWords, Rejected, Told
 from assistant.hearing.recording import Recording, read
 from assistant.hearing.rejection import Rejector, mfcc
 from assistant.hearing.vosk_engine import Vosk
+from assistant.hearing.vosk_library import Recognizer
+from assistant.hearing.vosk_process import Ear
 from assistant.language.grammar import ROOTS, SEARCHED, load_english
 from assistant.language.understand import understand, understand_words
 from tests.cli.conftest import Tapehand
@@ -114,6 +117,23 @@ def test_the_reply_to_a_question_is_heard_with_its_own_graph(
     heard = engine.finish().words
     grammar = load_english()
     assert understand(grammar, heard, expecting)[1] == understand(grammar, words, expecting)[1], heard
+
+
+def test_no_recogniser_outlives_its_utterance(speak: Callable[..., bytes]) -> None:
+    """It keeps what it composed of its graph, more with each sentence."""
+    pytest.importorskip("vosk", reason="the voice parts are not installed")
+    ear = Ear(str(MODEL))
+    ear.grammar("spoken", None)
+    for root in ("spoken", "denominator"):  # with the model's own graph, and with one that takes its place
+        ear.start(root)
+        ear.accept(speak("scratch that"))
+        assert _recognizers() == 1
+        assert ear.finish()["words"] == "scratch that"
+        assert _recognizers() == 0
+
+
+def _recognizers() -> int:
+    return sum(isinstance(thing, Recognizer) for thing in gc.get_objects())
 
 
 @pytest.mark.parametrize(
