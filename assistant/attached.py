@@ -31,10 +31,10 @@ from assistant.speaking.player import Loudspeaker
 from assistant.speaking.speaker import Speaker
 from assistant.speaking.voice import PyttsxVoice, VoiceSettings
 
-__all__ = ["HearingEars", "SpokenVoice", "happenings", "voice_settings"]
+__all__ = ["AT_REST", "HearingEars", "SpokenVoice", "happenings", "voice_settings"]
 
 
-_AT_REST = {Attention.WAKE: WAKE, Attention.PUSH: None, Attention.OPEN: "request"}
+AT_REST = {Attention.WAKE: WAKE, Attention.PUSH: None, Attention.OPEN: "request"}
 """The rule of the grammar that is listened for at rest."""
 
 
@@ -96,7 +96,7 @@ class HearingEars:
         self._post = post
         chosen = ears.recogniser(grammar, settings.model)
         self.trouble = chosen.trouble
-        at_rest = _AT_REST[Attention(settings.attention)]
+        at_rest = AT_REST[Attention(settings.attention)]
         self._listener = ears.listener(
             grammar, Microphone(settings.microphone), chosen.recogniser, self._told, at_rest, chosen.spare
         )
@@ -112,7 +112,7 @@ class HearingEars:
         self._listener.finish()
 
     def attend(self, by: Attention) -> None:
-        self._listener.rest_with(_AT_REST[by])
+        self._listener.rest_with(AT_REST[by])
 
     def mute(self) -> None:
         self._listener.mute()

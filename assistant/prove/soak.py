@@ -2,7 +2,7 @@
 
 Sound, recogniser, session, voice, screen (nobody looks on) and board are the real ones. Only the clock is another: it
 counts the sound, so that a follow-up window is as long as it would be, and what is said takes no time. Half of the day
-attention is by the wake phrase, half it is always open.
+attention is by the wake phrase; then he asks for it to be always open, of the same bench.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from itertools import chain
 from pathlib import Path
 
-from assistant.attached import happenings
+from assistant.attached import AT_REST, happenings
 from assistant.bench import Hearing, Loudness, Words
 from assistant.board.keeper import Keeper
 from assistant.board.sqlite import SqliteBoard
@@ -22,18 +22,19 @@ from assistant.child import Child, Message
 from assistant.desk import examples_of
 from assistant.errors import HardwareError
 from assistant.hearing import ears
-from assistant.hearing.listener import WAKE, Listener, Told
+from assistant.hearing.listener import Listener, Told
 from assistant.hearing.recogniser import Recogniser
 from assistant.hearing.sound import SAMPLE_BYTES, Block, Taken, seconds_of
 from assistant.language.grammar import Grammar, load_english
-from assistant.language.requests import Attention
+from assistant.language.requests import Attend, Attention
 from assistant.language.understand import understand
 from assistant.prove import machine, usage
 from assistant.prove.table import Row, lines
 from assistant.screen.view import View
 from assistant.screen.web import WebView
-from assistant.session.effects import Effect, Listen, Prepare, Say, Show, StopListening
+from assistant.session.effects import Effect, Listen, Prepare, Say, Show, StopListening, Suit
 from assistant.session.events import (
+    Asked,
     Event,
     Heard,
     MicrophoneBack,
@@ -66,10 +67,10 @@ class _Day:
 
     clock_is_wall = False
 
-    def __init__(self, stretches: Iterator[Message], seconds: float, tick: Callable[[], None]) -> None:
+    def __init__(self, stretches: Iterator[Message], tick: Callable[[], None]) -> None:
         """``tick`` is called before each block."""
         self._stretches = stretches
-        self._seconds = seconds
+        self._ends = 0.0
         self._tick = tick
         self._at = 0
         self._pcm = b""
@@ -80,10 +81,16 @@ class _Day:
         self.asked = 0
         """Requests that were begun."""
 
+    def goes_on(self, seconds: float) -> None:
+        """For so long, counted afresh."""
+        self._ends = self.now + seconds
+        self.lasted.clear()
+        self.asked = 0
+
     def take(self, timeout: float) -> Taken:
         self._tick()
         if self._at >= len(self._pcm):
-            if self.now >= self._seconds:
+            if self.now >= self._ends:
                 raise EOFError
             fields, self._pcm = next(self._stretches)
             self.kind, self._at = fields["kind"], 0
@@ -101,13 +108,9 @@ class _Day:
 class _Hand:
     """The bench on the clock of the sound: events in, effects done at once."""
 
-    def __init__(
-        self, grammar: Grammar, attention: Attention, board: SqliteBoard, voice: PyttsxVoice, view: View
-    ) -> None:
+    def __init__(self, grammar: Grammar, board: SqliteBoard, voice: PyttsxVoice, view: View) -> None:
         job, history = board.load()
-        self.session = Session(
-            Manners(attention=attention, ask_plus=False), job=job, history=history, examples=examples_of(grammar)
-        )
+        self.session = Session(Manners(ask_plus=False), job=job, history=history, examples=examples_of(grammar))
         self.listener: Listener | None = None
         self.day: _Day | None = None
         self.heard: Counter[str] = Counter()
@@ -119,6 +122,10 @@ class _Hand:
         self._window_ends = float("inf")
         self._expecting = "request"
         self._speechless = False
+
+    def attend(self, by: Attention) -> None:
+        """He asks to be listened to so from now on."""
+        self._handle(Asked(Attend(by), by.value))
 
     def told(self, told: Told) -> None:
         for happening in happenings(told):
@@ -165,6 +172,8 @@ class _Hand:
                 self._window_ends = self.day.now + Settings().follow_up if follow_up else float("inf")
             case StopListening():
                 self.listener.rest()
+            case Suit(manners):
+                self.listener.rest_with(AT_REST[manners.attention])
             case Say(text) if not self._speechless:
                 try:
                     self._voice.render(text)
@@ -195,9 +204,8 @@ def measure(hours: float) -> Iterator[Row]:
         with tempfile.TemporaryDirectory() as folder:
             board = SqliteBoard(Path(folder, "board.db"))
             try:
-                for attention in (Attention.WAKE, Attention.OPEN):
-                    hand = _Hand(grammar, attention, board, voice, view)
-                    yield from _half(grammar, hand, chosen, sound, 1800 * hours, samples)
+                hand = _Hand(grammar, board, voice, view)
+                yield from _halves(grammar, hand, chosen, sound, 1800 * hours, samples)
             finally:
                 board.close()
         yield from _grown(samples)
@@ -212,32 +220,38 @@ def measure(hours: float) -> Iterator[Row]:
     yield Row("soak, after", "sound and time it took", f"{hours:.2f} h of sound, {took:.0f} s")
 
 
-def _half(
+def _halves(
     grammar: Grammar, hand: _Hand, chosen: Recogniser, sound: Child, seconds: float,
     samples: list[tuple[float, usage.Taken]],
 ) -> Iterator[Row]:  # fmt: skip
-    before = samples[-1][0] if samples else 0.0
-    wake = hand.session.manners.attention is Attention.WAKE
+    """Rows on each half of so many seconds."""
 
     def stretches() -> Iterator[Message]:
         while True:
-            sound.send({"wake": wake})
+            sound.send({"wake": hand.session.manners.attention is Attention.WAKE})
             yield sound.receive(_NEXT_SECONDS)
 
     def tick() -> None:
         hand.tick()
-        if not samples or before + day.now - samples[-1][0] >= _EVERY_SECONDS:
-            samples.append((before + day.now, usage.taken(besides=sound.pid)))
+        if not samples or day.now - samples[-1][0] >= _EVERY_SECONDS:
+            samples.append((day.now, usage.taken(besides=sound.pid)))
 
-    hand.day = day = _Day(stretches(), seconds, tick)
-    hand.listener = ears.listener(grammar, day, chosen, hand.told, WAKE if wake else "request")
-    hand.listener.run()
-    group = f"soak, {'wake phrase' if wake else 'always open'}"
-    yield Row(group, "requests said, sentences acted on", f"{day.asked} and {hand.heard['conversation']}")
-    for kind, target in (("noise", "0"), ("talk", "0" if wake else "under 1 an hour")):
-        changed = hand.heard[f"{kind}, job changed"]
-        figures = f"{hand.heard[kind]} acted on, {changed} of them measurements, in {day.lasted[kind] / 60:.1f} min"
-        yield Row(group, f"out of {kind}", figures, target)
+    def half(name: str, most_of_talk: str) -> Iterator[Row]:
+        hand.heard.clear()
+        day.goes_on(seconds)
+        listener.run()
+        group = f"soak, {name}"
+        yield Row(group, "requests said, sentences acted on", f"{day.asked} and {hand.heard['conversation']}")
+        for kind, target in (("noise", "0"), ("talk", most_of_talk)):
+            changed = hand.heard[f"{kind}, job changed"]
+            figures = f"{hand.heard[kind]} acted on, {changed} of them measurements, in {day.lasted[kind] / 60:.1f} min"
+            yield Row(group, f"out of {kind}", figures, target)
+
+    hand.day = day = _Day(stretches(), tick)
+    hand.listener = listener = ears.listener(grammar, day, chosen, hand.told)
+    yield from half("wake phrase", "0")
+    hand.attend(Attention.OPEN)
+    yield from half("always open", "under 1 an hour")
 
 
 def _grown(samples: list[tuple[float, usage.Taken]]) -> Iterator[Row]:

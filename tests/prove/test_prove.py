@@ -159,7 +159,8 @@ def test_growth_is_from_when_it_had_settled_to_the_end():
 def test_the_day_goes_by_its_sound():
     ticks: list[float] = []
     stretches = iter([Message({"kind": "noise"}, bytes(32_000)), Message({"kind": "talk"}, bytes(64_000))])
-    day = soak._Day(stretches, 3.0, lambda: ticks.append(day.now))
+    day = soak._Day(stretches, lambda: ticks.append(day.now))
+    day.goes_on(3.0)
     with contextlib.suppress(EOFError):
         while True:
             day.take(0)
