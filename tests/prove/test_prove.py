@@ -11,15 +11,19 @@ import pytest
 
 np = pytest.importorskip("numpy", reason="the voice extra is not installed")
 
+from assistant.board.sqlite import SqliteBoard  # noqa: E402
 from assistant.child import Message  # noqa: E402
 from assistant.errors import TapehandError  # noqa: E402
 from assistant.hearing.recogniser import ScriptedRecogniser  # noqa: E402
 from assistant.language.grammar import load_english  # noqa: E402
+from assistant.language.requests import Attention  # noqa: E402
 from assistant.language.understand import understand  # noqa: E402
 from assistant.prove import hearing, language, soak, sticks, usage  # noqa: E402
 from assistant.prove.sets import Clip, mixed  # noqa: E402
 from assistant.prove.source import in_source  # noqa: E402
 from assistant.prove.table import Row, lines, percentile  # noqa: E402
+from assistant.screen.view import RememberedView  # noqa: E402
+from assistant.speaking.voice import SilentVoice  # noqa: E402
 
 ENGLISH = load_english()
 
@@ -168,3 +172,41 @@ def test_the_day_goes_by_its_sound():
     assert day.asked == 0
     assert (day.lasted["noise"], day.lasted["talk"]) == (pytest.approx(1.0), pytest.approx(2.0))
     assert ticks == sorted(ticks)
+
+
+class ListenerThatNotes:
+    def __init__(self):
+        self.told: list[tuple[str, str]] = []
+
+    def listen(self, expecting):
+        self.told.append(("listen", expecting))
+
+    def rest_with(self, rule):
+        self.told.append(("rest with", rule))
+
+
+def test_half_way_the_listener_there_is_goes_on_otherwise(tmp_path):
+    """A second one with its detector would be memory that no bench takes."""
+    board = SqliteBoard(tmp_path / "board.db")
+    try:
+        hand = soak._Hand(ENGLISH, board, SilentVoice(), RememberedView())
+        hand.listener = listener = ListenerThatNotes()
+        hand.day = soak._Day(iter([]), lambda: None)
+        hand.attend(Attention.OPEN)
+        assert listener.told == [("rest with", "request"), ("listen", "request"), ("listen", "request")]
+        assert hand.session.manners.attention is Attention.OPEN
+    finally:
+        board.close()
+
+
+def test_each_half_of_the_day_is_counted_by_itself():
+    stretches = (Message({"kind": "conversation"}, bytes(32_000)) for _ in range(5))
+    day = soak._Day(stretches, lambda: None)
+    for seconds in (2.0, 3.0):
+        day.goes_on(seconds)
+        with contextlib.suppress(EOFError):
+            while True:
+                day.take(0)
+        assert day.asked == seconds
+        assert day.lasted["conversation"] == pytest.approx(seconds)
+    assert day.now == pytest.approx(5.0)
