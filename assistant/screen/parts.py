@@ -11,7 +11,6 @@ from assistant.length import Length
 from assistant.screen.figures import Figures, figures
 from assistant.screen.icons import icon
 from assistant.screen.piece_picture import PieceMark, piece_picture
-from assistant.screen.svg import decimal
 from assistant.screen.tape_picture import tape_picture
 from assistant.session.answer import Answer, ShownMark, ShownValue
 from assistant.tape import Form, Lean, Tape, form_of, read, written
@@ -114,7 +113,7 @@ def enter_word(answer: Answer, keying: bool) -> str:
 
 def _figures(shown: ShownMark | ShownValue) -> dict[str, str]:
     if isinstance(shown, ShownValue) and not shown.tape:
-        return asdict(Figures(whole=_number(shown), unit=_unit(shown)))
+        return asdict(Figures(whole=shown.figure, unit=shown.unit_word))
     found = figures(shown.tape)
     return asdict(found or Figures(whole=shown.tape))
 
@@ -146,23 +145,7 @@ def _other(value: ShownValue) -> dict[str, str]:
     if value.tape:
         lean = "" if value.lean is Lean.ON else f" {value.lean.value}"
         return {"name": value.name, "is": value.tape + lean}
-    return {"name": value.name, "is": f"{_number(value)} {_unit(value)}".rstrip()}
-
-
-def _number(value: ShownValue) -> str:
-    """A number that is no length, as it is spoken: a weight in whole pounds, up; others to a tenth.
-
-    >>> _number(ShownValue("each", "lb", "816/5")), _number(ShownValue("bevel", "deg", "36.8698976458440"))
-    ('164', '36.9')
-    """
-    amount = Fraction(value.exact)
-    if value.unit == "lb":
-        return str(-(-amount // 1))
-    return decimal((amount * 10 + Fraction(1, 2)).__floor__() / Fraction(10))
-
-
-def _unit(value: ShownValue) -> str:
-    return "" if value.unit in ("count", "ratio") else value.unit
+    return {"name": value.name, "is": f"{value.figure} {value.unit_word}".rstrip()}
 
 
 def _piece(answer: Answer, shown: ShownMark | ShownValue, form: Form) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil, floor
 
 from assistant.language.requests import Measure
 from assistant.session.deeds import Deed
@@ -25,6 +26,24 @@ class ShownValue:
     """The exact value where there is one, for drawing."""
     beside: str = ""
     """The same mark in feet and inches, where it is said in inches and comes to a foot or more."""
+
+    @property
+    def figure(self) -> str:
+        """A number that is no length, as it is spoken: a weight in whole pounds, up; others to a tenth.
+
+        >>> ShownValue("each", "lb", "816/5").figure, ShownValue("bevel", "deg", "36.8698976458440").figure
+        ('164', '36.9')
+        """
+        amount = Fraction(self.exact)
+        if self.unit == "lb":
+            return str(ceil(amount))
+        sign, tenths = "-" if amount < 0 else "", floor(abs(amount) * 10 + Fraction(1, 2))
+        return f"{sign}{tenths // 10}.{tenths % 10}".removesuffix(".0")
+
+    @property
+    def unit_word(self) -> str:
+        """What is written after ``figure``."""
+        return "" if self.unit in ("count", "ratio") else self.unit
 
 
 @dataclass(frozen=True, slots=True)
