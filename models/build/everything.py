@@ -1,27 +1,44 @@
-"""From collected speech to a model folder in one go: ``python -m models.build everything SPEECH NOISE WORK MODEL [SECONDS]``.
+"""From collected speech to a model folder: ``python -m models.build everything SPEECH NOISE VOICES WORK MODEL [SECONDS]``.
 
-SPEECH is what ``collect`` wrote, NOISE a folder with noise.tsv, WORK a folder for what comes between, MODEL the folder of
-the present model, which aligns the speech and is then written over. Each step is one of the others and can be run alone.
+SPEECH is what ``collect`` wrote, NOISE a folder with noise.tsv, VOICES the neural voice's, WORK a folder for what comes
+between, MODEL the folder of the present model, which aligns the speech and is then written over. Each step is one of
+the others and can be run alone; with several GPUs, run ``further`` on each at the same time.
 """
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from models.build import export, fixture, lexicon, pack, synthesize, train
+from models.build import export, fixture, lexicon, mean, neural, pack, synthesize, train
 
-SECONDS = "1250"
-"""Of training on one GPU."""
+SECONDS = "1200"
+"""Of training on one GPU, from nothing and then of each that learns on."""
+SPOKEN, SPOKEN_SECONDS = "20000", "3600"
+"""Sentences for the neural voice, and how long it speaks."""
+SEEDS = ("2", "3", "4", "5")
+"""Of the networks whose mean is taken."""
 
 
-def main(speech: str, noise: str, work: str, model: str, seconds: str = SECONDS) -> None:
+def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: str = SECONDS) -> None:
     at = Path(work)
+    words, lines, spoken = (str(at / name) for name in ("lexicon.json", "lines.json", "neural"))
     synthesize.main(str(at / "syn"))
-    lexicon.main(speech, str(at / "syn" / "train"), str(at / "lexicon.json"))
-    packs = {"human": (speech, "18"), "syn": (str(at / "syn" / "train"), "13"), "noise": (noise, "32")}
+    neural.main(lines, SPOKEN)
+    neural.main(lines, voices, spoken, SPOKEN_SECONDS)
+    synthetic = str(at / "syn" / "train")
+    lexicon.main(speech, synthetic, words)
+    packs = {"human": (speech, "18"), "syn": (synthetic, "13"), "neural": (spoken, "13"), "noise": (noise, "32")}
     for name, (source, kbits) in packs.items():
         pack.main(source, str(at / "pack" / name), kbits)
     folders = [str(at / "pack" / name) for name in packs]
-    train.main(str(at / "lexicon.json"), model, work, seconds, *folders)
-    export.main(str(at / "mmi.pt"), str(at / "units.json"), model)
-    fixture.main(str(at / "mmi.pt"), str(at / "scores.npz"))
+    train.main(words, model, work, seconds, *folders)
+    units, network = str(at / "units.json"), str(at / "mmi.pt")
+    export.main(network, units, model)
+    outs = [at / f"further{seed}" for seed in SEEDS]
+    for seed, out in zip(SEEDS, outs, strict=True):
+        out.mkdir(exist_ok=True)
+        train.further(words, model, str(out), seconds, seed, *folders)
+    network = str(at / "mean.pt")
+    mean.main(network, *(str(out / name) for out in outs for name in ("ce.pt", "mmi.pt")))
+    export.main(network, units, model)
+    fixture.main(network, str(at / "scores.npz"))

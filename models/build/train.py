@@ -9,7 +9,8 @@
    words are said, against a bigram of units elsewhere.
 
 Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``further`` learns on from a model
-folder, frames and then sequences: ``python -m models.build further LEXICON FOLDER OUT SECONDS PACK...``.
+folder, frames and then sequences: ``python -m models.build further LEXICON FOLDER OUT SECONDS SEED PACK...``. One run on
+each of several GPUs, each with a seed of its own, gives networks whose mean is better than any of them (``between``).
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ from assistant.language.grammar import load_english
 from models.build.align import PHONE, Chain, chain, viterbi
 from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, machine_noise, recorded_noise
 from models.build.earlier import by_phone, network
-from models.build.features import Mfcc
+from models.build.features import Mfcc, mel_filters
 from models.build.lexicon import PHONES, spoken
 from models.build.network import Network, padded
 from models.build.texts import LATER, sentences
@@ -48,6 +49,8 @@ PAIRS = 40000
 """Sentences from which the word loop learns what follows what."""
 MADE_NOISES = 600
 """Eight seconds each."""
+WARPS = (0.88, 0.92, 0.96, 1.0, 1.0, 1.0, 1.04, 1.08, 1.12)
+"""Vocal tracts of the speakers there are, made longer and shorter at random: so few of them say numbers."""
 
 
 Total = Callable[[torch.Tensor], torch.Tensor]
@@ -69,6 +72,8 @@ class Trainer:
         self.real = len(real)
         self.bank = bank.to(self.device)
         self.mfcc = Mfcc().to(self.device)
+        filters = np.stack([mel_filters(warp) for warp in WARPS])
+        self.warped = torch.tensor(filters, dtype=torch.float32, device=self.device)
         self.grammar = load_english()
         self.vocabulary = self.grammar.words | set(LATER)
         self.labels = torch.full((len(bank) // 160,), UNKNOWN, dtype=torch.int16)
@@ -80,7 +85,8 @@ class Trainer:
     def windows(self, mixer: Mixer, plans: list[Plan]) -> tuple[torch.Tensor, torch.Tensor]:
         with torch.no_grad():
             clean, source = mixer.batch(plans)
-            features = self.mfcc(mixer.mixed(clean, self.np_rng))
+            warps = torch.tensor(self.np_rng.randint(len(WARPS), size=len(plans)), device=self.device)
+            features = self.mfcc(mixer.mixed(clean, self.np_rng), self.warped[warps])
             centers = source[:, 200::480]
             frames = (features.shape[1] + 2) // 3
             centers = centers[:, :frames]
@@ -390,39 +396,44 @@ def save(path: Path, net: Network, prior: torch.Tensor) -> None:
     torch.save({"state": state, "prior": prior.cpu()}, path)
 
 
+def _label_anew(trainer: Trainer, net: Network, own: list[list[int]], by_key: Units) -> None:
+    trainer.label(trainer.align(trainer.judge(net, own)), by_key)
+    trainer.prior = trainer.priors(len(own))
+
+
+def _sequences(trainer: Trainer, net: Network, own: list[list[int]], by_key: Units, seconds: float, out: Path) -> None:
+    """Learn sequences, by the labels of a network that has learned frames; both are saved."""
+    (out / "units.json").write_text(json.dumps(own))
+    save(out / "ce.pt", net, trainer.prior)
+    _label_anew(trainer, net, own, by_key)
+    net = trainer.learn(net, seconds, 3e-4, trainer.word_loop(by_key))
+    save(out / "mmi.pt", net, trainer.prior)
+
+
 def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> None:
-    whole, target = float(seconds), Path(out)
+    whole = float(seconds)
     trainer = Trainer(Path(lexicon), [Path(p) for p in packs])
     aligned = trainer.align(trainer.judge(*trainer.present(Path(earlier))))
     by_key, own = units(aligned)
-    (target / "units.json").write_text(json.dumps(own))
     print(len(own), "units", flush=True)
     trainer.label(aligned, by_key)
     net = Network(len(own)).to(trainer.device)
     trainer.scale(net)
     trainer.prior = trainer.priors(len(own))
     net = trainer.learn(net, 0.30 * whole, 1.5e-3)
-    trainer.label(trainer.align(trainer.judge(net, own)), by_key)
-    trainer.prior = trainer.priors(len(own))
+    _label_anew(trainer, net, own, by_key)
     net = trainer.learn(net, 0.30 * whole, 1.2e-3)
-    save(target / "ce.pt", net, trainer.prior)
-    net = trainer.learn(net, 0.40 * whole, 3e-4, trainer.word_loop(by_key))
-    save(target / "mmi.pt", net, trainer.prior)
+    _sequences(trainer, net, own, by_key, 0.40 * whole, Path(out))
 
 
-def further(lexicon: str, folder: str, out: str, seconds: str, *packs: str) -> None:
+def further(lexicon: str, folder: str, out: str, seconds: str, seed: str, *packs: str) -> None:
     """More of both for the network of a model folder."""
-    whole, target = float(seconds), Path(out)
-    trainer = Trainer(Path(lexicon), [Path(p) for p in packs], seed=2)
+    whole = float(seconds)
+    trainer = Trainer(Path(lexicon), [Path(p) for p in packs], int(seed))
     net, own = trainer.present(Path(folder))
     by_key = Units({tuple(key): i for i, key in enumerate(own)})
     trainer.label(trainer.align(trainer.judge(net, own)), by_key)
     trainer.unfold(net)
     trainer.prior = trainer.priors(len(own))
-    (target / "units.json").write_text(json.dumps(own))
     net = trainer.learn(net, 0.35 * whole, 1e-3)
-    save(target / "ce.pt", net, trainer.prior)
-    trainer.label(trainer.align(trainer.judge(net, own)), by_key)
-    trainer.prior = trainer.priors(len(own))
-    net = trainer.learn(net, 0.65 * whole, 3e-4, trainer.word_loop(by_key))
-    save(target / "mmi.pt", net, trainer.prior)
+    _sequences(trainer, net, own, by_key, 0.65 * whole, Path(out))
