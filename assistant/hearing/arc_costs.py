@@ -54,17 +54,44 @@ _FRAMES = (
     "take off {}",
     "plus {}",
     "minus {}",
+    "what's {} minus {}",
+    "take {} off {}",
     "divide {} by {n}",
+    "{} divided by {n}",
+    "split {} in {n} parts",
+    "{} in {n} parts",
+    "a third of {}",
     "{} times {n}",
     "{n} equal parts in {}",
 )
 """The requests made most; {n} is a small number."""
+_TASK_FRAMES = (
+    "{n} at {}",
+    "{n} at {} with kerf",
+    "no {}",
+    "{n} holes in {}",
+    "{n} holes in {} {} from each end",
+    "{n} equal spaces in {}",
+    "pickets in {} {} bar no more than {} gap",
+    "{n} holes on a {} circle",
+    "brace {} by {}",
+    "diagonal {} by {}",
+    "rolling offset {} up {} over forty five degrees",
+    "offset {} at forty five degrees",
+    "bend {} plate {} by {} {} radius",
+    "weigh {} by {} {} plate",
+    "what does {} by {} {} plate weigh",
+    "kerf {}",
+)
+"""Jobs, as they are asked for; each has much that may be said and is not."""
+TASKS_SHARE = 0.3
+"""Of the usual requests."""
 SAMPLES = 100_000
 SMOOTHING = 0.05
 """Added to each word's count in a state."""
-HISTORY, GAIN = 3, 100.0
+HISTORY, GAIN = 3, 400.0
 """Words before that count, and how much likelier (nats, in all that is made here) they must make what was said after
-them: at 30 the graph is twice as large and hears no more."""
+them. At 250 the model is too large for the repository and hears no more."""
 FEWER = 2.0
 """How many times what is known of fewer words counts."""
 
@@ -84,6 +111,8 @@ def _fraction(rng: random.Random) -> str:
     name = _BOTTOMS[bottom]
     if bottom == 2:
         return rng.choice(("a half", "one half", "half", "a half"))
+    if top == 1 and rng.random() < 0.5:
+        return f"{'an' if bottom == 8 else 'a'} {name}"
     return f"{number(top)} {name}{'s' if top > 1 and rng.random() < 0.6 else ''}"
 
 
@@ -97,6 +126,8 @@ def measurement(rng: random.Random) -> str:
         said = f"{number(rng.randrange(1, size))} {rng.choice(('and ', ''))}{_fraction(rng)}"
     elif kind < 0.82:
         said = _fraction(rng)
+    elif kind < 0.84:
+        said = f"an inch and {_fraction(rng)}"
     else:
         said = f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'feet'))} {number(rng.randint(0, 11))}"
         said += f" {rng.choice(('and ', ''))}{_fraction(rng)}" if rng.random() < 0.5 else ""
@@ -105,7 +136,7 @@ def measurement(rng: random.Random) -> str:
 
 def usual_request(rng: random.Random) -> str:
     """One of the requests made most, about lengths as they are said off a tape."""
-    frame = rng.choice(_FRAMES)
+    frame = rng.choice(_TASK_FRAMES if rng.random() < TASKS_SHARE else _FRAMES)
     return frame.format(*(measurement(rng) for _ in range(frame.count("{}"))), n=number(rng.randint(2, 12)))
 
 

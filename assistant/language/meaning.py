@@ -642,19 +642,26 @@ def _one_size(before: Operand, after: Operand) -> bool:
 
 @_means
 def _onto(sign: str, *rest: Any) -> _Out:
-    """ "Add M", "take off M each end": to the piece in hand. "Add M and M" stands alone."""
+    """ "Add M", "take off M each end": to the piece in hand. "Add M and M" and "take M off M" stand alone."""
     counted = any(isinstance(item, _SoMany) for item in rest)
     sizes = sum(isinstance(item, (Measure, Named)) for item in rest)
     each = _one_by_one(rest)
     if each is None:
         return Refused(TOO_MANY)
+    whole: Operand = PIECE
+    if "from_sign" in each:
+        at = each.index("from_sign")
+        whole, *others = each[at + 1 :]
+        if sign != "minus_sign" or others not in ([], ["both_ends"]):
+            return NO_SENSE
+        each[at:] = others
     rest = tuple(each)
     terms = tuple(r for r in rest if isinstance(r, (Measure, Named)))
     to_piece = PIECE in rest
     ends = 2 if "both_ends" in rest else 1
     if sign == "minus_sign":
         apart = not counted and any(_one_size(a, b) for a, b in pairwise(terms))
-        return NO_SENSE if to_piece or apart else TakeOff(PIECE, terms, ends)
+        return NO_SENSE if to_piece or apart else TakeOff(whole, terms, ends)
     if ends == 2:
         return Add((PIECE, *terms, *terms)) if len(terms) == 1 else NO_SENSE
     if not counted and any(_one_size(a, b) for a, b in pairwise(terms)):

@@ -137,7 +137,8 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
         if at in allowed:
             free = [s.name for s in row.slots if s.name in allowed[at] and (s.many or s.name not in taken)]
         else:
-            joined = at == 0 or (at - 1) in alone or row.close or not taken.intersection(plain)
+            close = row.close and not _its_unit(tokens[at - 1], token)
+            joined = at == 0 or (at - 1) in alone or close or not taken.intersection(plain)
             free = [n for n in plain if row.slot(n).many or n not in taken] if joined else []
             if row.long in free and isinstance(token, Measure) and token.form is Form.FEET:
                 free = [row.long]
@@ -146,6 +147,14 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
         taken.add(free[0])
         given.append((free[0], token))
     return given
+
+
+def _its_unit(before: Any, size: Any) -> bool:
+    """Whether a size may be the unit of the number before it: "two inch" and "twenty foot" are not two sizes."""
+    if not isinstance(before, Measure) or not isinstance(size, Measure) or not _whole(before):
+        return False
+    unit = {Form.INCHES: 1, Form.FEET: INCHES_PER_FOOT}.get(size.form)
+    return unit is not None and unit <= size.length.inches < 2 * unit
 
 
 def _as_a_sheet(task: Task) -> Iterator[Task]:

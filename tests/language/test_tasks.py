@@ -90,6 +90,8 @@ SAID = [
     ("stairs rise 112 1/8 tread 10 industrial", "stairs", {"rise": "112 1/8", "tread": "10", "rule": "industrial"}),
     ("stringer marks rise 112 1/8 tread 10 fourteen risers", "stringer", {"rise": "112 1/8", "tread": "10", "risers": 14}),
     ("weigh four foot by eight foot by quarter plate", "weigh plate", {"length": "48", "width": "96", "thickness": "1/4"}),
+    ("weigh two inch tube quarter wall 20 foot long", "weigh tube", {"side": "2", "wall": "1/4", "length": "240"}),
+    ("what does quarter plate four foot by eight foot weigh", "weigh plate", {"length": "48", "width": "96", "thickness": "1/4"}),
     ("weigh four by four quarter tube 20 foot long", "weigh tube", {"side": "4", "other side": "4", "wall": "1/4", "length": "240"}),
     ("weigh three by half flat ten foot long", "weigh flat", {"width": "3", "thickness": "1/2", "length": "120"}),
     ("weigh two by two by quarter angle 20 foot long", "weigh angle", {"leg": "2", "other leg": "2", "thickness": "1/4", "length": "240"}),
