@@ -64,7 +64,7 @@ def as_text(answer: Answer) -> Iterator[str]:
 def written(shown: ShownValue | ShownMark) -> str:
     """A value or a mark as it is read: the mark, its lean, and the same in feet and inches where that helps."""
     if isinstance(shown, ShownValue) and not shown.tape:
-        return f"{shown.figure} {shown.unit_word}".rstrip()
+        return shown.amount
     lean = f" {shown.lean.value}" if shown.lean.value != "on" else ""
     return f"{shown.tape}{lean}" + (f"  ({shown.beside})" if shown.beside else "")
 

@@ -93,10 +93,7 @@ def _row(sheets: Sheets, shown: ShownMark | ShownValue, y: Fraction) -> None:
     sheets.box(left, y - Fraction(1, 20), Fraction(3, 10), Fraction(3, 10))
     if isinstance(shown, ShownMark):
         sheets.text(str(shown.index), left + Fraction(4, 5), y, _FIGURES, bold=False, anchor="end")
-    if isinstance(shown, ShownValue) and not shown.tape:
-        tape = f"{shown.figure} {shown.unit_word}".rstrip()
-    else:
-        tape = f"{shown.tape}{_lean(shown.lean)}"
+    tape = shown.amount if isinstance(shown, ShownValue) and not shown.tape else f"{shown.tape}{_lean(shown.lean)}"
     sheets.text(tape, left + 1, y, _FIGURES)
     sheets.text(shown.beside, left + 4, y, _WORDS)
     exact = f"exactly {_mixed(shown)}" if shown.tape and shown.lean is not Lean.ON else ""

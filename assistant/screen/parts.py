@@ -145,7 +145,7 @@ def _other(value: ShownValue) -> dict[str, str]:
     if value.tape:
         lean = "" if value.lean is Lean.ON else f" {value.lean.value}"
         return {"name": value.name, "is": value.tape + lean}
-    return {"name": value.name, "is": f"{value.figure} {value.unit_word}".rstrip()}
+    return {"name": value.name, "is": value.amount}
 
 
 def _piece(answer: Answer, shown: ShownMark | ShownValue, form: Form) -> list[str]:

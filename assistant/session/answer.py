@@ -45,6 +45,11 @@ class ShownValue:
         """What is written after ``figure``."""
         return "" if self.unit in ("count", "ratio") else self.unit
 
+    @property
+    def amount(self) -> str:
+        """A number that is no length, as it is written."""
+        return f"{self.figure} {self.unit_word}".rstrip()
+
 
 @dataclass(frozen=True, slots=True)
 class ShownMark:
