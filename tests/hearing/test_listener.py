@@ -12,6 +12,7 @@ import pytest
 from assistant.errors import ModelUnusable
 from assistant.hearing.listener import (
     DEAF_AFTER_SPEAKING,
+    RESTING_FRAMES,
     STOPPED,
     WAKE,
     Back,
@@ -29,7 +30,7 @@ from assistant.hearing.listener import (
 )
 from assistant.hearing.recogniser import Hypothesis, Reason, ScriptedRecogniser
 from assistant.hearing.recording import Recording
-from assistant.hearing.sound import RATE, Block, Found, Lost, Taken
+from assistant.hearing.sound import RATE, Block, Found, Lost, Taken, seconds_of
 from assistant.hearing.voice_activity import FRAME_BYTES, FRAME_SECONDS
 
 VOICE, SILENCE, LOUD = b"\x00\x10", b"\x00\x00", b"\xff\x7f"
@@ -104,6 +105,13 @@ def test_two_sentences_and_their_sound() -> None:
 def test_what_is_still_being_said_at_the_end_of_a_recording_is_finished() -> None:
     told, _ = listen(stretch(SILENCE, 0.3) + stretch(VOICE, 0.5), ["next"])
     assert heard(told) == ["next"]
+
+
+@pytest.mark.parametrize("frames", range(RESTING_FRAMES))
+def test_frames_looked_at_together_lose_nothing_of_a_sentence(frames: int) -> None:
+    told, ear = listen(stretch(SILENCE, frames * FRAME_SECONDS) + stretch(VOICE, 0.16), ["next"])
+    assert heard(told) == ["next"]
+    assert ear.sound[0].count(VOICE) == stretch(VOICE, 0.16).count(VOICE)
 
 
 @pytest.mark.parametrize("pcm", [b"", b"\x00", bytes(1023), stretch(SILENCE, 3), stretch(LOUD, 3)])
@@ -183,6 +191,7 @@ class Fed:
         self.closed = threading.Event()
 
     def feed(self, pcm: bytes, at: float | None = None) -> None:
+        """``at``: when its last sample is heard."""
         self.takings.put(Block(pcm, time.monotonic() if at is None else at))
 
     def take(self, timeout: float) -> Taken:
@@ -248,7 +257,7 @@ def test_deaf_while_speaking_and_a_little_after(bench: Callable[..., Bench]) -> 
     one.listener.unmute()
     now = time.monotonic()
     one.source.feed(sentence(), at=now + 0.9 * DEAF_AFTER_SPEAKING)
-    one.source.feed(sentence(), at=now + 2 * DEAF_AFTER_SPEAKING)
+    one.source.feed(sentence(), at=now + 2 * DEAF_AFTER_SPEAKING + seconds_of(sentence()))
     one.until(HeardWords)
     assert len(one.ear.sound) == 1  # the ear was only opened for the last of the three
     assert one.ear.sound[0].count(VOICE) == stretch(VOICE, 0.5).count(VOICE)
@@ -261,7 +270,7 @@ def test_a_sentence_under_way_is_forgotten_when_we_speak(bench: Callable[..., Be
     one.listener.mute()
     one.source.feed(stretch(SILENCE, 1))
     one.listener.unmute()
-    one.source.feed(sentence(), at=time.monotonic() + 1)
+    one.source.feed(sentence(), at=time.monotonic() + 1 + seconds_of(sentence()))
     told = one.until(HeardWords)
     assert heard(told) == ["next"]
     assert one.ear.sound[1].count(VOICE) == stretch(VOICE, 0.5).count(VOICE)
