@@ -84,7 +84,33 @@ _TASK_FRAMES = (
     "kerf {}",
 )
 """Jobs, as they are asked for; each has much that may be said and is not."""
-TASKS_SHARE = 0.3
+_BOARD_FRAMES = (
+    "{name}",
+    "{name}",
+    "the {name}",
+    "what's the {name}",
+    "keep that as {name}",
+    "call it {name}",
+    "done with {name}",
+    "center of the {name}",
+    "half of the {name}",
+    "in {n} parts",
+    "next",
+    "back",
+    "again",
+    "how come",
+    "scratch that",
+    "print the marks",
+)
+"""What is said of a piece that is kept or in hand, and between its marks."""
+_NAMES = (
+    *("leg", "rail", "post", "gate", "brace", "beam", "plate", "bracket", "frame", "panel", "picket", "stringer"),
+    *("gusset", "header", "column", "channel", "angle", "tube", "pipe", "table", "trailer", "door", "window", "shelf"),
+    *("step", "hinge", "bumper", "rack", "cart", "guard", "lid", "base", "arm", "spacer", "crossmember", "opening"),
+)
+"""What a piece can be called in the grammar."""
+_SIDES = ("top", "bottom", "left", "right", "front", "rear", "long", "short", "inside", "outside")
+TASKS_SHARE, BOARD_SHARE = 0.3, 0.15
 """Of the usual requests."""
 SAMPLES = 100_000
 SMOOTHING = 0.05
@@ -116,28 +142,44 @@ def _fraction(rng: random.Random) -> str:
     return f"{number(top)} {name}{'s' if top > 1 and rng.random() < 0.6 else ''}"
 
 
+def _and_fraction(rng: random.Random) -> str:
+    """After a whole number. Only a top that is said can do without "and"."""
+    fraction = _fraction(rng)
+    joined = "and " if fraction.startswith(("a ", "an ", "half")) else rng.choice(("and ", ""))
+    return f" {joined}{fraction}"
+
+
 def measurement(rng: random.Random) -> str:
     """A length as it is said off a tape."""
     size = rng.choice((20, 100, 100, 1000))
     kind = rng.random()
     if kind < 0.2:
-        said = number(rng.randrange(size))
+        said = number(rng.randrange(1, size))
     elif kind < 0.75:
-        said = f"{number(rng.randrange(1, size))} {rng.choice(('and ', ''))}{_fraction(rng)}"
+        said = number(rng.randrange(1, size)) + _and_fraction(rng)
     elif kind < 0.82:
         said = _fraction(rng)
     elif kind < 0.84:
-        said = f"an inch and {_fraction(rng)}"
+        return f"an inch and {_fraction(rng)}"
     else:
         said = f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'feet'))} {number(rng.randint(0, 11))}"
-        said += f" {rng.choice(('and ', ''))}{_fraction(rng)}" if rng.random() < 0.5 else ""
+        said += _and_fraction(rng) if rng.random() < 0.5 else ""
     return said + (rng.choice((" inch", " inches")) if rng.random() < 0.15 else "")
 
 
 def usual_request(rng: random.Random) -> str:
     """One of the requests made most, about lengths as they are said off a tape."""
-    frame = rng.choice(_TASK_FRAMES if rng.random() < TASKS_SHARE else _FRAMES)
-    return frame.format(*(measurement(rng) for _ in range(frame.count("{}"))), n=number(rng.randint(2, 12)))
+    rest = 1 - TASKS_SHARE - BOARD_SHARE
+    (frames,) = rng.choices((_TASK_FRAMES, _BOARD_FRAMES, _FRAMES), (TASKS_SHARE, BOARD_SHARE, rest))
+    frame = rng.choice(frames)
+    sizes = (measurement(rng) for _ in range(frame.count("{}")))
+    return frame.format(*sizes, n=number(rng.randint(2, 12)), name=_name(rng))
+
+
+def _name(rng: random.Random) -> str:
+    side = f"{rng.choice(_SIDES)} " if rng.random() < 0.2 else ""
+    numbered = f" number {number(rng.randint(1, 4))}" if rng.random() < 0.1 else ""
+    return side + rng.choice(_NAMES) + numbered
 
 
 @dataclass(frozen=True)

@@ -33,8 +33,6 @@ STAY = LEAVE = -math.log(0.5)
 """Cost of a self-loop and of leaving it."""
 SILENT = -math.log(0.5)
 """Cost of a pause after a word, and of none."""
-WORD_COST = 2.0
-"""Added cost of each word, in the units of scaled log likelihood; chosen on the development sets (models/LOG.md)."""
 
 TALK_COST, UNIT_COST, EDGE = 16.0, 3.5, 0.7
 """Of talk that is not for us, of each unit of it and of each end of a word; chosen on the development sets
@@ -166,7 +164,7 @@ def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple
 def grammar_arcs(usual: Weighed, numbers: Mapping[str, int], other: int) -> tuple[list[Arc], dict[int, float]]:
     """Gr: a sentence of the grammar, each word at its cost, or talk that is not for us, or nothing at all."""
     arcs = [
-        (state, to, numbers[word], numbers[word], WORD_COST + cost)
+        (state, to, numbers[word], numbers[word], cost)
         for state, words in enumerate(usual.going)
         for word, to, cost in words
     ]
