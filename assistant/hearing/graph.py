@@ -34,6 +34,9 @@ STAY = LEAVE = -math.log(0.5)
 SILENT = -math.log(0.5)
 """Cost of a pause after a word, and of none."""
 
+SAID_COST = 5.0
+"""Of saying anything rather than nothing. At 3 a street's noise still came out as "thirty"; who speaks pays it."""
+
 TALK_COST, UNIT_COST, EDGE = 16.0, 3.5, 0.7
 """Of talk that is not for us, of each unit of it and of each end of a word; chosen on the development sets
 (models/LOG.md)."""
@@ -171,7 +174,8 @@ def grammar_arcs(usual: Weighed, numbers: Mapping[str, int], other: int) -> tupl
     talk = len(usual.going)
     arcs.append((0, talk, other, other, 0.0))
     # The cost comes at the end: at the beginning it would be more than the search's beam lets live.
-    return arcs, {**usual.finals, 0: 0.0, talk: TALK_COST}
+    said = {state: SAID_COST + cost for state, cost in usual.finals.items()}
+    return arcs, {**said, 0: 0.0, talk: TALK_COST}
 
 
 def fst_bytes(arcs: Iterable[Arc], finals: Mapping[int, float], by_output: bool) -> bytes:
