@@ -46,8 +46,9 @@ PARTIAL_FRAMES = 8
 """A look at the words so far every quarter of a second: more would only cost time."""
 LEVEL_FRAMES = 6
 RESTING_FRAMES = 3
-"""Looked at together while nobody talks: a processor that wakes for one has to fetch the detector into its cache anew
-each time, which takes longer than its work. A sentence's beginning is kept from before, so nothing is lost."""
+"""Looked at together while nobody talks. On a busy machine the detector takes a fifth less for each of three in a row
+than for one alone (measured; alone on the machine no less). A sentence's beginning is kept from before, so nothing is
+lost."""
 SHORTEST_VOICE = 0.1
 """Seconds of voice in the shortest word; less is a knock. ("Eight", the shortest of our words, has three frames.)"""
 STOPPED = "Listening has stopped. Use the keys, or close Tapehand and start it again."
