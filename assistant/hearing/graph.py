@@ -33,10 +33,8 @@ STAY = LEAVE = -math.log(0.5)
 """Cost of a self-loop and of leaving it."""
 SILENT = -math.log(0.5)
 """Cost of a pause after a word, and of none."""
-
 SAID_COST = 5.0
 """Of saying anything rather than nothing. At 3 a street's noise still came out as "thirty"; who speaks pays it."""
-
 TALK_COST, UNIT_COST, EDGE = 16.0, 3.5, 0.7
 """Of talk that is not for us, of each unit of it and of each end of a word; chosen on the development sets
 (models/LOG.md)."""

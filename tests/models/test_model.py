@@ -180,10 +180,7 @@ def requests(seed: int) -> list[str]:
     while len(found) < REQUESTS:
         frame = rng.choice(FRAMES)
         text = frame.format(*(measurement(rng) for _ in range(frame.count("{}"))))
-        states = {automaton.start}
-        for word in text.split():
-            states = {to for state in states for said, to in automaton.arcs[state] if said == word}
-        if states & set(automaton.finals):
+        if automaton.accepts(text.split()):
             found.append(text)
     return found
 
