@@ -10,10 +10,9 @@ from assistant.hearing.recogniser import Hypothesis, Reason
 __all__ = ["LEAST_CONFIDENCE", "LEAST_FOR_WAKE", "judged"]
 
 LEAST_CONFIDENCE: Mapping[str, float] = {"pocketsphinx": 0.5, "vosk": 0.45, "scripted": 0.5}
-"""Below this an utterance is not acted on, by recogniser. Vosk's was measured with our own model on people's
-recordings: 254 of 257 requests heard right are kept, and 6 of 75 noises. Its own confidence does not keep strangers'
-talk out (112 of 131 pass); that is left to the phones (``rejection``), and with other people's models to the wake
-phrase."""
+"""Below this an utterance is not acted on, by recogniser. Vosk's belongs to our own model, whose gate was set for it
+(``rejection.MOST_LOSS``; models/en/README.md has what it keeps and what passes). Other people's models have a
+confidence of the words alone, which strangers' talk passes (112 of 131): there the wake phrase must keep it out."""
 LEAST_FOR_WAKE: Mapping[str, float] = {**LEAST_CONFIDENCE, "pocketsphinx": 0.65}
 """The same for the wake phrase, where all talk in the room is tried against two short words. At 0.5 pocketsphinx woke
 at 11 of 120 clips of other talk, at 0.65 at 3; our own model at none."""

@@ -41,6 +41,9 @@ _TENS = [".", ".", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "ei
 _BOTTOMS = {2: "half", 3: "third", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty second"}
 _SHARES = {2: 14, 3: 3, 4: 16, 8: 30, 16: 30, 32: 7}
 """How often each denominator comes (common practice, no source)."""
+_SIZES = (13, 100, 100, 1000)
+"""Whole numbers said are under one of these. Small ones are said more, but "nineteen" no more than "ninety", for which
+it is easily taken."""
 _FRAMES = (
     "half of {}",
     "center of {}",
@@ -151,7 +154,7 @@ def _and_fraction(rng: random.Random) -> str:
 
 def measurement(rng: random.Random) -> str:
     """A length as it is said off a tape."""
-    size = rng.choice((20, 100, 100, 1000))
+    size = rng.choice(_SIZES)
     kind = rng.random()
     if kind < 0.2:
         said = number(rng.randrange(1, size))

@@ -33,6 +33,9 @@ STAY = LEAVE = -math.log(0.5)
 """Cost of a self-loop and of leaving it."""
 SILENT = -math.log(0.5)
 """Cost of a pause after a word, and of none."""
+WORD_COST = 1.0
+"""Of each word beside its price: fewer are made up out of the noise after a sentence. At 2 one of two equal words after
+each other is lost oftener (models/LOG.md)."""
 SAID_COST = 5.0
 """Of saying anything rather than nothing. At 3 a street's noise still came out as "thirty"; who speaks pays it."""
 TALK_COST, UNIT_COST, EDGE = 16.0, 3.5, 0.7
@@ -165,7 +168,7 @@ def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple
 def grammar_arcs(usual: Weighed, numbers: Mapping[str, int], other: int) -> tuple[list[Arc], dict[int, float]]:
     """Gr: a sentence of the grammar, each word at its cost, or talk that is not for us, or nothing at all."""
     arcs = [
-        (state, to, numbers[word], numbers[word], cost)
+        (state, to, numbers[word], numbers[word], WORD_COST + cost)
         for state, words in enumerate(usual.going)
         for word, to, cost in words
     ]

@@ -166,14 +166,15 @@ SHARES = {
     "commands": 0.13,
     "nonnative": 0.06,
     "orders": 0.03,
-    "syn": 0.14,
-    "neural": 0.18,
-    "words": 0.22,
+    "syn": 0.13,
+    "neural": 0.17,
+    "joined": 0.06,
+    "words": 0.18,
     "noise": 0.04,
 }
 """Windows by source. "words" are single words of the language cut out of people's and the neural voices' sentences and
 strung together."""
-OURS = ("commands", "syn", "neural", "words", "noise")
+OURS = ("commands", "syn", "neural", "joined", "words", "noise")
 """Sources in which nothing but words of the language is said, or nothing at all."""
 MIXED = 0.5
 """Share of "words" windows whose words come from many speakers: the rarer words have few."""
@@ -183,7 +184,7 @@ Plan = tuple[str, list[tuple[int, int, int, float]]]
 
 def group(kind: str) -> str:
     named = {"speech-commands": "commands", "speechocean762-train": "nonnative"}
-    return named.get(kind, kind if kind in ("noise", "orders", "syn", "neural") else "libri")
+    return named.get(kind, kind if kind in ("noise", "orders", "syn", "neural", "joined") else "libri")
 
 
 class Mixer:
@@ -202,7 +203,7 @@ class Mixer:
                 continue
             self.by_group.setdefault(g, []).append(i)
             self.by_speaker.setdefault(clip.speaker, []).append(i)
-            if g in ("libri", "nonnative", "commands", "neural"):
+            if g in ("libri", "nonnative", "commands", "neural", "joined"):
                 for word, s, e in clip.words:
                     if word in vocabulary and e - s > 9:
                         token = (clip.start + s * 160, (e - s) * 160)
@@ -257,7 +258,7 @@ class Mixer:
             n = min(int(n / speed), WINDOW - at)
             pieces.append((at, start, n, speed))
             at += n + int((rng.uniform(0, 0.12) if g == "words" else rng.uniform(0, 0.7)) * RATE)
-            if g in ("syn", "neural", "words", "commands") and rng.random() < 0.12:
+            if g in ("syn", "neural", "joined", "words", "commands") and rng.random() < 0.12:
                 break
         return g, pieces
 

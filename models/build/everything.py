@@ -9,25 +9,34 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from models.build import export, fixture, lexicon, mean, neural, pack, synthesize, train
+from models.build import export, fixture, joined, lexicon, mean, neural, pack, synthesize, train
 
 SECONDS = "1200"
 """Of training on one GPU, from nothing and then of each that learns on."""
 SPOKEN, SPOKEN_SECONDS = "20000", "3600"
 """Sentences for the neural voice, and how long it speaks."""
+JOINED_SECONDS = "6600"
+"""Of people's sounds put together."""
 SEEDS = ("2", "3", "4", "5")
-"""Of the networks whose mean is taken."""
+"""Of the networks that learn on."""
 
 
 def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: str = SECONDS) -> None:
     at = Path(work)
-    words, lines, spoken = (str(at / name) for name in ("lexicon.json", "lines.json", "neural"))
+    words, lines, spoken, together = (str(at / name) for name in ("lexicon.json", "lines.json", "neural", "joined"))
     synthesize.main(str(at / "syn"))
     neural.main(lines, SPOKEN)
     neural.main(lines, voices, spoken, SPOKEN_SECONDS)
     synthetic = str(at / "syn" / "train")
     lexicon.main(speech, synthetic, words)
-    packs = {"human": (speech, "18"), "syn": (synthetic, "13"), "neural": (spoken, "13"), "noise": (noise, "32")}
+    joined.main(speech, words, model, together, JOINED_SECONDS)
+    packs = {
+        "human": (speech, "18"),
+        "syn": (synthetic, "13"),
+        "neural": (spoken, "14"),
+        "joined": (together, "14"),
+        "noise": (noise, "32"),
+    }
     for name, (source, kbits) in packs.items():
         pack.main(source, str(at / "pack" / name), kbits)
     folders = [str(at / "pack" / name) for name in packs]
@@ -39,6 +48,6 @@ def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: s
         out.mkdir(exist_ok=True)
         train.further(words, model, str(out), seconds, seed, *folders)
     network = str(at / "mean.pt")
-    mean.main(network, *(str(out / name) for out in outs for name in ("ce.pt", "mmi.pt")))
+    mean.main(network, model, *(str(out / "mmi.pt") for out in outs))
     export.main(network, units, model)
     fixture.main(network, str(at / "scores.npz"))

@@ -6,6 +6,7 @@ import random
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from shutil import copytree
 
 from assistant.hearing.graph import Point, write_graph
 from assistant.hearing.recogniser import WAKE_PHRASE
@@ -24,13 +25,15 @@ def pronounce(folder: Path, words: set[str]) -> None:
     print(len(words), "words, guessed:", guessed, file=sys.stderr)
 
 
-WAKE_SHARE, REPLY_SHARE = 0.2, 0.05
-"""How often the wake phrase is said, alone or with a request in the same breath, and how often a reply with no question
-before it, for the costs of the graph; guesses."""
+NAMED_SHARE, WAKE_SHARE, REPLY_SHARE = 0.08, 0.2, 0.05
+"""How often a job is named and no more ("bend"), how often the wake phrase is said, alone or with a request in the same
+breath, and how often a reply with no question before it, for the costs of the graph; guesses."""
 
 
 def sampled(grammar: Grammar, rng: random.Random) -> str:
     """Whatever is not said now and then here is priced as if it never were."""
+    if rng.random() < NAMED_SHARE:
+        return grammar.sample(rng, "tasks.head")
     if rng.random() < WAKE_SHARE:
         return rng.choice((WAKE_PHRASE, f"{WAKE_PHRASE} {grammar.sample(rng, 'request')}"))
     return grammar.sample(rng, "answer" if rng.random() < REPLY_SHARE else "request")
@@ -61,6 +64,14 @@ def _point(grammar: Grammar, rule: str, replies: Sequence[str], share: float) ->
         return grammar.sample(rng, rng.choice(replies))
 
     return Point(rule, automaton.arcs, automaton.finals, reply, share)
+
+
+def only(folder: Path, rule: str, out: Path) -> None:
+    """A copy of a model folder that hears one rule of the grammar ("measure.measure") and nothing else, for measuring."""
+    grammar = load_english()
+    automaton = grammar.automaton(rule)
+    copytree(folder, out)
+    write_graph(out, automaton.arcs, automaton.finals, lambda rng: grammar.sample(rng, rule))
 
 
 def main(folder: str) -> None:

@@ -1,19 +1,31 @@
-"""The mean of networks that learned on from one beginning: ``python -m models.build mean OUT.pt TRAINED.pt...``.
+"""Networks that learned on, tempered: ``python -m models.build mean OUT.pt FOLDER TRAINED.pt...``.
 
-It is better than each of them, and in what it is sure of they check each other: those before sequence training (ce.pt)
-tell best what was not said, those after it (mmi.pt) hear best (models/LOG.md, run 11). OUT.pt is for ``export``.
+The mean of the trained ones and of what they began from, a model folder, in fixed shares: what has learned sequences is
+sure of whatever it takes for the likeliest words, and what came before tells that they were not said (models/LOG.md,
+runs 11 and 13). OUT.pt is for ``export``.
 """
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import torch
 
+from models.build import earlier
 from models.build.export import folded, saved
 
+KEPT = 0.7
+"""Of what training began from. At 0.5 it hears as much and tells less (models/LOG.md, run 13)."""
 
-def main(out: str, *trained: str) -> None:
-    states, priors = zip(*((folded(state), prior) for state, prior in map(saved, trained)), strict=True)
-    state = {k: np.mean([other[k] for other in states], axis=0) for k in states[0]}
+
+def main(out: str, folder: str, *trained: str) -> None:
+    began, _units, log_prior = earlier.network(Path(folder))
+    networks = [({k: v.double().numpy() for k, v in began.state_dict().items()}, np.exp(log_prior.double().numpy()))]
+    networks += map(saved, trained)
+    shares = [KEPT, *((1 - KEPT) / len(trained) for _ in trained)]
+    states = [folded(state) for state, _prior in networks]
+    state = {k: np.average([other[k] for other in states], axis=0, weights=shares) for k in states[0]}
+    prior = np.average([prior for _state, prior in networks], axis=0, weights=shares)
     halves = {k: torch.from_numpy(np.asarray(v)).half() for k, v in state.items()}
-    torch.save({"state": halves, "prior": torch.from_numpy(np.mean(priors, axis=0)).log().float()}, out)
+    torch.save({"state": halves, "prior": torch.from_numpy(prior).log().float()}, out)

@@ -1,7 +1,8 @@
 """What a model hears on the development sets: ``python -m models.build measure FOLDER SPEECH [PART ...]``.
 
-SPEECH holds dev/ with manifest.tsv and noise.tsv. Parts: spliced, digits, offgrammar, noise, and any folder of voices
-that were kept out of training, as ``synthesize`` and ``neural`` write them. Nothing here trains.
+SPEECH holds dev/ with manifest.tsv and noise.tsv. Parts: spliced, digits, sizes (both again, searched in the grammar of
+sizes alone, as a plain number grammar would), offgrammar, noise, and any folder of voices that were kept out of training,
+as ``synthesize`` and ``neural`` write them. Nothing here trains.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import time
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import vosk
@@ -22,6 +24,7 @@ from assistant.hearing.rejection import Rejector
 from assistant.language.grammar import load_english
 from assistant.language.understand import understand_words
 from assistant.language.understanding import Outcome, Understood
+from models.build.graph import only
 from models.build.pack import RATE, read
 
 DRAWS = 3
@@ -103,7 +106,8 @@ class Gate:
     """Hears, and says whether the gate would let it through."""
 
     def __init__(self, folder: str) -> None:
-        self.model, self.rejector = vosk.Model(model_path=folder), Rejector(Path(folder))
+        self.folder = Path(folder)
+        self.model, self.rejector = vosk.Model(model_path=folder), Rejector(self.folder)
         self.spent = self.seconds = 0.0
         """Processor time that hearing took, without the gate, and of sound."""
 
@@ -115,7 +119,8 @@ class Gate:
         return text, bool(text) and self.rejector.confidence(samples(sound), text) >= LEAST_CONFIDENCE["vosk"]
 
 
-def spliced(gate: Gate, dev: Development, rows: list[dict[str, str]]) -> Iterator[str]:
+def spliced(gate: Gate, dev: Development) -> Iterator[str]:
+    rows = [r for r in dev.rows if r["kind"] == "spliced_number"]
     for ratio in (None, 10, 5, 0):
         right, kept, wrong = 0, 0, Counter()
         gate.spent = gate.seconds = 0.0
@@ -145,6 +150,15 @@ def digits(gate: Gate, dev: Development) -> Iterator[str]:
             wrong[row["transcript"], text] += 1
     yield "digits: " + ", ".join(f"{w} {right[w]}/{tried[w]}, kept {kept[w]}" for w in tried)
     yield f"    {wrong.most_common(14)}"
+
+
+def sizes(gate: Gate, dev: Development) -> Iterator[str]:
+    """The same where nothing but a size can be said."""
+    with TemporaryDirectory() as folder:
+        only(gate.folder, "measure.measure", Path(folder) / "sizes")
+        alone = Gate(str(Path(folder) / "sizes"))
+        for line in (*spliced(alone, dev), *digits(alone, dev)):
+            yield f"sizes alone: {line}"
 
 
 def offgrammar(gate: Gate, dev: Development) -> Iterator[str]:
@@ -188,13 +202,12 @@ def noise(gate: Gate, dev: Development) -> Iterator[str]:
 def main(folder: str, speech: str, *parts: str) -> None:
     vosk.SetLogLevel(-1)
     gate, dev = Gate(folder), Development(Path(speech))
-    parts = parts or ("spliced", "digits", "offgrammar", "noise")
-    if "spliced" in parts:
-        for line in spliced(gate, dev, [r for r in dev.rows if r["kind"] == "spliced_number"]):
-            print(line, flush=True)
-    for name, part in (("digits", digits), ("offgrammar", offgrammar), ("noise", noise)):
-        if name in parts:
-            print(*part(gate, dev), sep="\n", flush=True)
-    for folder_of_voices in set(parts) - {"spliced", "digits", "offgrammar", "noise"}:
-        for line in voices(gate, dev, Path(folder_of_voices)):
-            print(line, flush=True)
+    named = {"spliced": spliced, "digits": digits, "sizes": sizes, "offgrammar": offgrammar, "noise": noise}
+    for name, part in named.items():
+        if not parts or name in parts:
+            for line in part(gate, dev):
+                print(line, flush=True)
+    for folder_of_voices in parts:
+        if folder_of_voices not in named:
+            for line in voices(gate, dev, Path(folder_of_voices)):
+                print(line, flush=True)

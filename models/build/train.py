@@ -9,8 +9,8 @@
    words are said, against a bigram of units elsewhere.
 
 Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``further`` learns on from a model
-folder, frames and then sequences: ``python -m models.build further LEXICON FOLDER OUT SECONDS SEED PACK...``. One run on
-each of several GPUs, each with a seed of its own, gives networks whose mean is better than any of them (``between``).
+folder, sequences alone: ``python -m models.build further LEXICON FOLDER OUT SECONDS SEED PACK...``. A mean of what it
+began from and what came is better than either (``mean``).
 """
 
 from __future__ import annotations
@@ -35,6 +35,7 @@ from assistant.language.grammar import load_english
 from models.build.align import PHONE, Chain, chain, viterbi
 from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, machine_noise, recorded_noise
 from models.build.earlier import by_phone, network
+from models.build.export import PRIOR_POWER
 from models.build.features import Mfcc, mel_filters
 from models.build.lexicon import PHONES, spoken
 from models.build.network import Network, padded
@@ -189,7 +190,7 @@ class Trainer:
 
         The first ``ours`` windows compete with every string of words, the others with every string of units.
         """
-        score = torch.log_softmax(scores, 2) - self.prior
+        score = torch.log_softmax(scores, 2) - PRIOR_POWER * self.prior  # as the search takes it
         mask = (labels >= 0).float()
         right = labels.clamp(min=0)
         own = score.gather(2, right[:, :, None])[:, :, 0]
@@ -367,7 +368,7 @@ def units(aligned: list) -> tuple[dict[tuple[int, int, int], int], list[list[int
         for s in np.unique(path):
             key = (made.left[s], made.phone[s], made.right[s])
             every.add(key)
-            if group(clip.kind) not in ("syn", "neural") and key[1]:
+            if group(clip.kind) not in ("syn", "neural", "joined") and key[1]:
                 shape = (key[0], key[1], -1)
                 human[shape] += 1
                 speakers.setdefault(shape, set()).add(clip.speaker)
@@ -402,10 +403,8 @@ def _label_anew(trainer: Trainer, net: Network, own: list[list[int]], by_key: Un
 
 
 def _sequences(trainer: Trainer, net: Network, own: list[list[int]], by_key: Units, seconds: float, out: Path) -> None:
-    """Learn sequences, by the labels of a network that has learned frames; both are saved."""
+    """Learn sequences and save what came."""
     (out / "units.json").write_text(json.dumps(own))
-    save(out / "ce.pt", net, trainer.prior)
-    _label_anew(trainer, net, own, by_key)
     net = trainer.learn(net, seconds, 3e-4, trainer.word_loop(by_key))
     save(out / "mmi.pt", net, trainer.prior)
 
@@ -423,16 +422,16 @@ def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> Non
     net = trainer.learn(net, 0.30 * whole, 1.5e-3)
     _label_anew(trainer, net, own, by_key)
     net = trainer.learn(net, 0.30 * whole, 1.2e-3)
+    save(Path(out) / "ce.pt", net, trainer.prior)
+    _label_anew(trainer, net, own, by_key)
     _sequences(trainer, net, own, by_key, 0.40 * whole, Path(out))
 
 
 def further(lexicon: str, folder: str, out: str, seconds: str, seed: str, *packs: str) -> None:
-    """More of both for the network of a model folder."""
-    whole = float(seconds)
+    """More sequences for the network of a model folder."""
     trainer = Trainer(Path(lexicon), [Path(p) for p in packs], int(seed))
     net, own = trainer.present(Path(folder))
     by_key = Units({tuple(key): i for i, key in enumerate(own)})
     _label_anew(trainer, net, own, by_key)
     trainer.unfold(net)
-    net = trainer.learn(net, 0.35 * whole, 1e-3)
-    _sequences(trainer, net, own, by_key, 0.65 * whole, Path(out))
+    _sequences(trainer, net, own, by_key, float(seconds), Path(out))

@@ -105,6 +105,4 @@ def test_no_short_request_is_cheaper_with_a_word_more() -> None:
         )
         if alone - more > MOST_FOR_STOPPING:
             dear[words] = f"{word}: {alone - more}"
-    # Where one of the samples happens to have an odd sentence, "check an elbow" is dearer than what follows it there.
-    assert len(dear) <= len(short) / 200, dear
-    assert "tape hand" not in dear
+    assert not dear

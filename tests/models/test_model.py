@@ -33,12 +33,10 @@ MODEL = Path(__file__).parents[2] / "models" / "en"
 LARGEST = 15_000_000
 """Bytes a model may take in the repository."""
 REQUESTS = 100
-MOST_WRONG = 9
-"""Of them: 7 were, as measured ("fourteen" for "forty", one of two equal words after one another), and another
-processor may round two otherwise. The model of run 11 has 11 of the same wrong. The goal is none."""
-FRAMES = ("{}", "{}", "{}", "half of {}", "center of {}", "{} plus {}", "{} minus {}")
-"""Without "{} divided in three", which was no sentence of the language until lately: this voice swallows the d's of
-"divided", and with it 10 of 100 requests are wrong, 4 of them these."""
+MOST_WRONG = 5
+"""Of them: 3 were, as measured (two asked again, a word lost), and another processor may round two otherwise. The goal
+is none."""
+FRAMES = ("{}", "{}", "{}", "half of {}", "center of {}", "{} plus {}", "{} minus {}", "{} divided in three")
 
 
 def test_it_is_small_enough_for_the_repository() -> None:
@@ -216,7 +214,7 @@ def spoken(sentences: list[str], folder: Path) -> list[Path]:
 )
 def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
     """A hundred requests through ``tapehand hear``: voice detector, endpoint, recogniser, acceptance, session. Heard
-    right were 93 of them when this was written.
+    right were 97 of them when this was written.
 
     Festival's ked_diphone said no training sentence. Right is what means what was said; what was asked again or cut
     in two is wrong.
