@@ -7,10 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import torch
 
-from models.build.lexicon import PHONES, spoken
-
-SILENCE = 0
-PHONE = {p: i + 1 for i, p in enumerate(PHONES)}
+from models.build.lexicon import PHONE, SILENCE, spoken
 
 
 @dataclass
@@ -28,6 +25,11 @@ class Chain:
     ends: list[int]
     first: list[int]
     """States a path may begin in."""
+
+
+def output_frames(samples: int) -> int:
+    """Frames that the network gives for so many samples, the last of them begun."""
+    return ((samples - 400) // 160 + 1 + 2) // 3
 
 
 def chain(text: str, said: dict[str, list[str]]) -> Chain:

@@ -3,13 +3,14 @@ learns on."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import torch
 
 from assistant.hearing.rejection import Rejector
 from models.build.lexicon import PHONES
-from models.build.network import DILATIONS, NORM_FLOOR, Network
+from models.build.network import DILATIONS, NORM_FLOOR, Network, padded
 
 
 def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
@@ -42,3 +43,11 @@ def by_phone(scores: torch.Tensor, phone: torch.Tensor) -> torch.Tensor:
     """Unit scores before the softmax to log probabilities of phones; ``phone`` gives each unit's."""
     logs = torch.log_softmax(scores.float(), 2)
     return torch.stack([torch.logsumexp(logs[:, :, phone == p], 2) for p in range(len(PHONES) + 1)], 2)
+
+
+def judge(net: Network, own: list[list[int]], log_prior: torch.Tensor) -> Callable[[torch.Tensor], torch.Tensor]:
+    """A network's log likelihoods of phones for MFCC; ``own`` and ``log_prior`` are its units' phones and priors."""
+    net.eval()
+    phone = torch.tensor([p for _before, p, _after in own], device=log_prior.device)
+    base = log_prior.new_zeros(len(PHONES) + 1).index_add_(0, phone, log_prior.exp()).log()
+    return lambda features: by_phone(net(padded(features)), phone) - base

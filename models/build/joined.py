@@ -11,7 +11,6 @@ than people do. But everybody says the sounds of "fifty" over and over.
 from __future__ import annotations
 
 import csv
-import json
 import random
 import zlib
 from collections import defaultdict
@@ -23,13 +22,12 @@ import soundfile
 import torch
 
 from assistant.hearing.arc_costs import measurement, usual_request
-from models.build.align import PHONE, chain, viterbi
-from models.build.earlier import by_phone, network
+from models.build.align import chain, output_frames, viterbi
+from models.build.earlier import judge, network
 from models.build.features import SHIFT, Mfcc
-from models.build.lexicon import PHONES, spoken
-from models.build.network import padded
+from models.build.lexicon import PHONE, SILENCE, pronunciations, spoken
 from models.build.pack import LONGEST, RATE, read
-from models.build.unit_selection import SILENCE, Selection, Speaker
+from models.build.unit_selection import Selection, Speaker
 
 SET = "librispeech-test-clean"
 """Whose speakers say enough each."""
@@ -61,10 +59,7 @@ def aligned(
 ) -> Iterator[tuple[dict[str, str], np.ndarray, np.ndarray]]:
     """Each row, its sound, and phone and state by output frame, 2 x frames: of two equal phones side by side the state
     tells that they are two."""
-    net, own, prior = network(folder)
-    phone = torch.tensor([p for _before, p, _after in own])
-    base = prior.new_zeros(len(PHONES) + 1).index_add_(0, phone, prior.exp()).log()
-    mfcc = Mfcc()
+    likelihoods, mfcc = judge(*network(folder)), Mfcc()
     for k in range(0, len(rows), BATCH):
         some = rows[k : k + BATCH]
         sounds = [read(speech / row["path"]) for row in some]
@@ -72,15 +67,14 @@ def aligned(
         for into, sound in zip(block, sounds, strict=True):
             into[: len(sound)] = torch.from_numpy(sound).float()
         with torch.no_grad():
-            scores = by_phone(net(padded(mfcc(block))), phone) - base
-        lengths = [((len(s) - 400) // 160 + 1 + 2) // 3 for s in sounds]
+            scores = likelihoods(mfcc(block))
+        lengths = [output_frames(len(s)) for s in sounds]
         chains = [chain(row["transcript"], said) for row in some]
         for row, sound, made, (path, _mean) in zip(some, sounds, chains, viterbi(scores, lengths, chains), strict=True):
             yield row, sound, np.stack([np.array(made.phone)[path], path])
 
 
-def speakers(speech: Path, lexicon: Path, folder: Path) -> dict[str, Speaker]:
-    said = {w: [x for x in ways if x] for w, ways in json.loads(lexicon.read_text()).items()}
+def speakers(speech: Path, said: dict[str, list[str]], folder: Path) -> dict[str, Speaker]:
     rows = list(csv.DictReader((speech / "manifest.tsv").open(), delimiter="\t", quoting=csv.QUOTE_NONE))
     rows = [r for r in rows if r["set"] == SET and float(r["seconds"]) <= LONGEST]
     rows = [r for r in rows if spoken(r["transcript"]) and all(said.get(w) for w in spoken(r["transcript"]))]
@@ -147,9 +141,8 @@ def row(words: list[str], said: dict[str, list[str]], rng: random.Random) -> lis
 def main(speech: str, lexicon: str, folder: str, out: str, seconds: str) -> None:
     target, left = Path(out), float(seconds)
     target.mkdir(parents=True, exist_ok=True)
-    said = {w: [x for x in ways if x] for w, ways in json.loads(Path(lexicon).read_text()).items()}
-    everyone = speakers(Path(speech), Path(lexicon), Path(folder))
-    selections = {name: Selection(speaker) for name, speaker in everyone.items()}
+    said = pronunciations(Path(lexicon))
+    selections = {name: Selection(who) for name, who in speakers(Path(speech), said, Path(folder)).items()}
     rng, lines, dear = random.Random(5), [], 0
     while left > 0:
         name = rng.choice(list(selections))

@@ -58,6 +58,9 @@ PHONES = [
     "Z",
     "ZH",
 ]
+SILENCE = 0
+PHONE = {phone: i + 1 for i, phone in enumerate(PHONES)}
+"""Numbers of the phones; silence comes before them."""
 
 OURS: dict[str, tuple[str, ...]] = {
     "sixteenth": ("S IH K S T IY N TH",),
@@ -219,6 +222,11 @@ class Guesser:
                 break
             said.append(self.symbols[last].rstrip("012"))
         return " ".join(p for p in said if p in PHONES)
+
+
+def pronunciations(lexicon: Path) -> dict[str, list[str]]:
+    """Each word's ways to be said, as ``main`` wrote them; none where nobody could tell."""
+    return {word: [way for way in ways if way] for word, ways in json.loads(lexicon.read_text()).items()}
 
 
 def spoken(text: str) -> list[str]:

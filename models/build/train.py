@@ -32,12 +32,12 @@ import torch
 from torch.nn.functional import cross_entropy
 
 from assistant.language.grammar import load_english
-from models.build.align import PHONE, Chain, chain, viterbi
+from models.build.align import Chain, chain, output_frames, viterbi
 from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, machine_noise, recorded_noise
-from models.build.earlier import by_phone, network
+from models.build.earlier import judge, network
 from models.build.export import PRIOR_POWER
 from models.build.features import Mfcc, mel_filters
-from models.build.lexicon import PHONES, spoken
+from models.build.lexicon import PHONE, PHONES, pronunciations, spoken
 from models.build.network import Network, padded
 from models.build.texts import LATER, sentences
 from models.build.word_loop import LEAST, WordLoop, spelled
@@ -64,7 +64,7 @@ class Trainer:
         torch.manual_seed(seed)
         torch.backends.cuda.matmul.allow_tf32 = True
         self.rng, self.np_rng = random.Random(seed), np.random.RandomState(seed)
-        self.said = {w: [x for x in ways if x] for w, ways in json.loads(lexicon.read_text()).items()}
+        self.said = pronunciations(lexicon)
         with Pool(16) as pool:
             bank, self.clips = load(packs, pool)
             real = recorded_noise(bank, self.clips, self.np_rng)
@@ -238,7 +238,7 @@ class Trainer:
                 sound[i, : c.samples] = self.bank[c.start : c.start + c.samples].float()
             with torch.autocast(self.device.type, torch.bfloat16):
                 score = judge(self.mfcc(sound)).float()
-            lengths = [((c.samples - 400) // 160 + 1 + 2) // 3 for c in some]
+            lengths = [output_frames(c.samples) for c in some]
             chains = [chain(c.text, self.said) for c in some]
             for clip, made, (path, mean) in zip(some, chains, viterbi(score, lengths, chains), strict=True):
                 if mean < -50:
@@ -271,10 +271,7 @@ class Trainer:
 
     def judge(self, net: Network, own: list[list[int]]) -> Callable[[torch.Tensor], torch.Tensor]:
         """A network's log likelihoods of phones; its priors are ``self.prior``."""
-        net.eval()
-        phone = torch.tensor([p for _before, p, _after in own], device=self.device)
-        prior = self.prior.new_zeros(len(PHONES) + 1).index_add_(0, phone, self.prior.exp()).log()
-        return lambda features: by_phone(net(padded(features)), phone) - prior
+        return judge(net, own, self.prior)
 
     def word_loop(self, unit: Units) -> WordLoop:
         """Of the grammar's words and the one-word recordings'."""
@@ -363,11 +360,9 @@ def units(aligned: list) -> tuple[dict[tuple[int, int, int], int], list[list[int
     """Outputs by (left, phone, right), and each output's own (left, phone, right), -1 where any."""
     human: Counter[tuple[int, int, int]] = Counter()
     speakers: dict[tuple[int, int, int], set[str]] = {}
-    every: set[tuple[int, int, int]] = set()
     for clip, path, made in aligned:
         for s in np.unique(path):
             key = (made.left[s], made.phone[s], made.right[s])
-            every.add(key)
             if group(clip.kind) not in ("syn", "neural", "joined") and key[1]:
                 shape = (key[0], key[1], -1)
                 human[shape] += 1

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.build.lexicon import PHONES
+from models.build.lexicon import PHONE, SILENCE
 
 RATE = 16000
-SILENCE = 0
 EDGE = RATE // 20
 """Samples of the silence around that are taken along."""
 FADE = 64
@@ -53,13 +52,15 @@ class Speaker:
     """By phone: whether it comes right after the one before."""
 
 
-_KIND = {1 + PHONES.index(phone): i for i, row in enumerate(SAID_ALIKE) for phone in row.split()}
+_KIND = -1 - np.arange(len(PHONE) + 1)
+"""By phone: which of those said alike it is one of; each of the others is alone."""
+for _number, _row in enumerate(SAID_ALIKE):
+    _KIND[[PHONE[phone] for phone in _row.split()]] = _number
 
 
 def _other(wanted: int, has: np.ndarray) -> np.ndarray:
     """What neighbors cost that stand where another is wanted."""
-    alike = np.array([_KIND.get(int(p), -1 - int(p)) == _KIND.get(wanted, -100) for p in has])
-    return np.where(has == wanted, 0.0, np.where(alike, ALIKE, NEIGHBOR))
+    return np.where(has == wanted, 0.0, np.where(_KIND[has] == _KIND[wanted], ALIKE, NEIGHBOR))
 
 
 class Selection:

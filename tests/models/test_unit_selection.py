@@ -8,7 +8,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.build.unit_selection import EDGE, FADE, SILENCE, Selection, Speaker
+from models.build.lexicon import SILENCE
+from models.build.unit_selection import EDGE, FADE, Selection, Speaker
 
 LENGTH = 3200
 """Samples of each phone here. Its sound is its number, all through."""
