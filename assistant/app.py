@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import signal
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Mapping
-from contextlib import ExitStack, suppress
+from _thread import start_new_thread
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from types import FrameType
 from typing import Any
 
 from assistant import settings
@@ -105,9 +108,31 @@ def run(wanted: Wanted) -> int:
             reached = _start_ears(stack, bench, chosen, grammar) or reached
         if not reached:
             raise KeypadUnavailable(_NOTHING_ATTACHED)
-        with suppress(KeyboardInterrupt):
+        with _put_away_on_interrupt(bench.post):
             bench.run()
     return 0
+
+
+@contextmanager
+def _put_away_on_interrupt(post: Callable[[Happening], None]) -> Iterator[None]:
+    """Ctrl-C puts the bench away once what it is at is done; a second one breaks that off.
+
+    Raised as KeyboardInterrupt, it would break off anything: a write, or the queue between its locks.
+    """
+    before = signal.getsignal(signal.SIGINT)
+
+    def ask(_number: int, _frame: FrameType | None) -> None:
+        signal.signal(signal.SIGINT, before)
+        # The queue's lock may be held right here, and those that ``threading`` starts a thread with.
+        start_new_thread(post, (Quit(),))
+
+    if before not in (None, signal.SIG_IGN):  # started in the background, where nobody's Ctrl-C is for it
+        signal.signal(signal.SIGINT, ask)
+    try:
+        yield
+    finally:
+        if before is not None:
+            signal.signal(signal.SIGINT, before)
 
 
 def opened_board(address: BoardAddress) -> tuple[SqliteBoard | BoardLater, str]:
@@ -228,6 +253,8 @@ def _read_keys(keys: KeyReader, post: Callable[[Happening], None], over: threadi
             key = keys.read(timeout=_LOOK_UP)
             if key is not None:
                 post(key)
+    except KeyboardInterrupt:  # where Ctrl-C is a key like others, as in a Windows console
+        post(Quit())
     except TapehandError as error:
         post(Trouble(str(error)))
         post(Quit())

@@ -247,7 +247,7 @@ class Bench:
         self._happened.put(happening)
 
     def run(self) -> None:
-        """Until Quit is posted. KeyboardInterrupt goes through."""
+        """Until Quit is posted."""
         happening: Happening = Started()
         while not isinstance(happening, Quit):
             self._take(happening)

@@ -7,13 +7,17 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+import threading
 from collections import deque
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
 
 import pytest
 
+from assistant.app import _start_keys
+from assistant.bench import Quit
 from assistant.errors import KeypadUnavailable
 from assistant.keypad import windows
 from assistant.keypad.keys import Talk, keyed
@@ -67,6 +71,17 @@ def test_a_windows_console_gives_keys(on_windows: ModuleType) -> None:
     assert read(on_windows, " ", 1) == [Talk.DOWN]
     with pytest.raises(KeyboardInterrupt):
         read(on_windows, "\x03", 1)
+
+
+def test_ctrl_c_puts_the_bench_away_there_too(on_windows: ModuleType) -> None:
+    on_windows.msvcrt = Console("5\x03")
+    posted: list[object] = []
+    with ExitStack() as stack:
+        assert _start_keys(stack, posted.append, " ")
+        for thread in threading.enumerate():
+            if thread.name == "keypad":
+                thread.join()
+    assert posted == [*keyed("5"), Quit()]
 
 
 def test_a_bounced_key_is_one_key_there_too(on_windows: ModuleType) -> None:
