@@ -168,8 +168,8 @@ SHARES = {
     "orders": 0.03,
     "syn": 0.13,
     "neural": 0.17,
-    "joined": 0.06,
-    "words": 0.18,
+    "joined": 0.10,
+    "words": 0.14,
     "noise": 0.04,
 }
 """Windows by source. "words" are single words of the language cut out of people's and the neural voices' sentences and
@@ -282,7 +282,7 @@ class Mixer:
         i = whole.long().clamp(1, len(self.bank) - 3)
         a, b, c, d = (self.bank[i + k].float() for k in (-1, 0, 1, 2))
         value = b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
-        return torch.where(here, value, 0.0), torch.where(here, source.long(), -1)
+        return torch.where(here, value, 0.0), torch.where(here, source.long().clamp(max=len(self.bank) - 1), -1)
 
     def mixed(self, sound: torch.Tensor, rng: np.random.RandomState) -> torch.Tensor:
         """Equalizer, room, noise, gain; rounded to 16-bit samples."""

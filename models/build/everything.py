@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from models.build import export, fixture, joined, lexicon, mean, neural, pack, synthesize, train
+from models.build import export, fixture, joined, lexicon, mean, neural, pack, revoice, synthesize, train
 
 SECONDS = "1200"
 """Of training on one GPU, from nothing and then of each that learns on."""
@@ -17,24 +17,29 @@ SPOKEN, SPOKEN_SECONDS = "20000", "3600"
 """Sentences for the neural voice, and how long it speaks."""
 JOINED_SECONDS = "6600"
 """Of people's sounds put together."""
+REVOICED_SECONDS = "10000"
+"""Of those in other voices."""
 SEEDS = ("2", "3", "4", "5")
 """Of the networks that learn on."""
 
 
 def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: str = SECONDS) -> None:
     at = Path(work)
-    words, lines, spoken, together = (str(at / name) for name in ("lexicon.json", "lines.json", "neural", "joined"))
+    words, lines, spoken = (str(at / name) for name in ("lexicon.json", "lines.json", "neural"))
+    together, others = (str(at / name) for name in ("joined", "revoiced"))
     synthesize.main(str(at / "syn"))
     neural.main(lines, SPOKEN)
     neural.main(lines, voices, spoken, SPOKEN_SECONDS)
     synthetic = str(at / "syn" / "train")
     lexicon.main(speech, synthetic, words)
     joined.main(speech, words, model, together, JOINED_SECONDS)
+    revoice.main(together, others, REVOICED_SECONDS)
     packs = {
         "human": (speech, "18"),
         "syn": (synthetic, "13"),
         "neural": (spoken, "14"),
         "joined": (together, "14"),
+        "revoiced": (others, "14"),
         "noise": (noise, "32"),
     }
     for name, (source, kbits) in packs.items():

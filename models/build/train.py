@@ -50,6 +50,11 @@ PAIRS = 40000
 """Sentences from which the word loop learns what follows what."""
 MADE_NOISES = 600
 """Eight seconds each."""
+KEEP, BOOST = 0.3, 0.5
+"""In sequence training. How much it counts that, in noise, the network says what it said without before; and by how many
+nats a frame whatever is wrong is favored among the rivals, so that what is right must win by as much."""
+HUSH = 8.0
+"""Of 16-bit samples, how loud it is where it is quiet."""
 WARPS = (0.88, 0.92, 0.96, 1.0, 1.0, 1.0, 1.04, 1.08, 1.12)
 """Vocal tracts of the speakers there are, made longer and shorter at random: so few of them say numbers."""
 
@@ -83,7 +88,10 @@ class Trainer:
     def mixer(self) -> Mixer:
         return Mixer(self.bank, self.clips, self.noise, self.real, self.vocabulary)
 
-    def windows(self, mixer: Mixer, plans: list[Plan]) -> tuple[torch.Tensor, torch.Tensor]:
+    def windows(
+        self, mixer: Mixer, plans: list[Plan], teacher: Network | None = None
+    ) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor | None]:
+        """Features, labels, and what a teacher says of the same windows without noise (log chances of units)."""
         with torch.no_grad():
             clean, source = mixer.batch(plans)
             warps = torch.tensor(self.np_rng.randint(len(WARPS), size=len(plans)), device=self.device)
@@ -92,14 +100,22 @@ class Trainer:
             frames = (features.shape[1] + 2) // 3
             centers = centers[:, :frames]
             labels = torch.where(centers < 0, 0, self.labels[(centers.clamp(min=0) // 160)].long())
-        return features, labels
+            taught = None
+            if teacher is not None:
+                quiet = self.mfcc(clean + HUSH * torch.randn_like(clean), self.warped[warps])
+                with torch.autocast(self.device.type, torch.bfloat16):
+                    taught = teacher(padded(quiet))
+                taught = torch.log_softmax(taught.float()[:, :frames], 2)
+        return features, labels, taught
 
     def learn(self, net: Network, seconds: float, rate: float, loop: WordLoop | None = None) -> Network:
         """Cosine learning rate over ``seconds``; returns the running mean of the weights, norms measured anew.
 
-        With a ``loop``, whole sequences are learned, against it and a bigram of units.
+        With a ``loop``, whole sequences are learned, against it and a bigram of units, and the network as it was
+        teaches what to say in noise.
         """
         against: Rivals | None = None
+        teacher = copy.deepcopy(net).eval().requires_grad_(False) if loop is not None else None
         mixer = self.mixer()
         optimizer = torch.optim.AdamW(net.parameters(), rate, weight_decay=0.01)
         mean = copy.deepcopy(net)
@@ -112,7 +128,7 @@ class Trainer:
             while (part := (time.monotonic() - begin) / seconds) < 1:
                 plans = waiting.pop(0).result()
                 waiting.append(ahead.submit(make))
-                features, labels = self.windows(mixer, plans)
+                features, labels, taught = self.windows(mixer, plans, teacher)
                 for g in optimizer.param_groups:
                     g["lr"] = rate * min(1, (step + 1) / 200) * max(0.01, 0.5 * (1 + math.cos(math.pi * part)))
                 with torch.autocast(self.device.type, torch.bfloat16):
@@ -123,6 +139,9 @@ class Trainer:
                     if against is None:
                         against = self.rivals(loop, scores, plans)
                     loss = 0.1 * loss + self.sequence(scores, labels, *against)
+                if taught is not None:
+                    apart = (taught.exp() * (taught - torch.log_softmax(scores, 2))).sum(2)
+                    loss = loss + KEEP * (apart * (labels >= 0)).sum() / (labels >= 0).sum()
                 optimizer.zero_grad()
                 loss.backward()
                 torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
@@ -158,7 +177,7 @@ class Trainer:
         net.dropout.eval()
         with torch.no_grad():
             for _ in range(40):
-                features, _labels = self.windows(mixer, mixer.plans(self.rng, BATCH))
+                features = self.windows(mixer, mixer.plans(self.rng, BATCH))[0]
                 with torch.autocast(self.device.type, torch.bfloat16):
                     net(padded(features))
         for norm in norms:
@@ -194,7 +213,8 @@ class Trainer:
         mask = (labels >= 0).float()
         right = labels.clamp(min=0)
         own = score.gather(2, right[:, :, None])[:, :, 0]
-        every = torch.cat([words(score[:ours].contiguous()), strings(score[ours:].contiguous())])
+        rival = score - BOOST * mask[:, :, None] * torch.zeros_like(score).scatter_(2, right[:, :, None], 1.0)
+        every = torch.cat([words(rival[:ours].contiguous()), strings(rival[ours:].contiguous())])
         other, at = mask[ours:], right[ours:]
         pairs = (bigram[at[:, :-1], at[:, 1:]] * other[:, 1:] * other[:, :-1]).sum()
         pairs = pairs + (self.prior[at[:, 0]] * other[:, 0]).sum()

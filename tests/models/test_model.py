@@ -33,8 +33,8 @@ MODEL = Path(__file__).parents[2] / "models" / "en"
 LARGEST = 15_000_000
 """Bytes a model may take in the repository."""
 REQUESTS = 100
-MOST_WRONG = 5
-"""Of them: 3 were, as measured (two asked again, a word lost), and another processor may round two otherwise. The goal
+MOST_WRONG = 4
+"""Of them: 2 were, as measured (one asked again, a word lost), and another processor may round two otherwise. The goal
 is none."""
 FRAMES = ("{}", "{}", "{}", "half of {}", "center of {}", "{} plus {}", "{} minus {}", "{} divided in three")
 
@@ -56,7 +56,7 @@ def test_features_are_kaldis() -> None:
 
 
 def test_scores_are_the_trained_networks() -> None:
-    """Against PyTorch 2.13 running the trained network, stored; matrices are kept in 16 bits an element."""
+    """Against PyTorch 2.13 running the trained network, stored; matrices are kept in a byte an element."""
     stored = np.load(Path(__file__).parent / "scores.npz")
     ours = Rejector(MODEL).log_probabilities(stored["samples"])
     np.testing.assert_allclose(ours, stored["scores"], rtol=1e-3, atol=1e-3)
@@ -214,7 +214,7 @@ def spoken(sentences: list[str], folder: Path) -> list[Path]:
 )
 def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
     """A hundred requests through ``tapehand hear``: voice detector, endpoint, recogniser, acceptance, session. Heard
-    right were 97 of them when this was written.
+    right were 98 of them when this was written.
 
     Festival's ked_diphone said no training sentence. Right is what means what was said; what was asked again or cut
     in two is wrong.
