@@ -1,9 +1,9 @@
 """People's clips in other voices: ``python -m models.build revoice CLIPS OUT SECONDS``.
 
-CLIPS is a folder with a manifest, as ``joined`` writes it; OUT gets so many seconds of clips taken from it at random,
-and a manifest. Each is taken apart by WORLD (M. Morise) into pitch, envelope and breath, and put together slower or
-faster, higher, lower or on one note, by a longer or shorter vocal tract, now and then with the envelope smoothed as old
-synthesizers do, or whispered. What was said stays.
+CLIPS is a folder with a manifest, as ``joined`` and ``synthesize`` write it; OUT gets so many seconds of clips taken
+from it at random, and a manifest. Each is taken apart by WORLD (M. Morise) into pitch, envelope and breath, and put
+together slower or faster, higher, lower or on one note, by a longer or shorter vocal tract, now and then with the
+envelope smoothed as old synthesizers do, or whispered. What was said stays.
 """
 
 from __future__ import annotations
@@ -101,7 +101,6 @@ class Voice:
 
 def main(source: str, out: str, seconds: str) -> None:
     folder, target, left = Path(source), Path(out), float(seconds)
-    target.mkdir(parents=True, exist_ok=True)
     clips = [line.split("\t") for line in (folder / "manifest.tsv").read_text().splitlines()]
     random.Random(7).shuffle(clips)
     lines: list[str] = []
@@ -111,6 +110,7 @@ def main(source: str, out: str, seconds: str) -> None:
         name = f"{speaker}_{number % VOICES}"
         voice = Voice.drawn(np.random.RandomState(zlib.crc32(name.encode())))
         sound = voice(read(folder / path) / 32768, np.random.RandomState(number))
+        (target / path).parent.mkdir(parents=True, exist_ok=True)
         soundfile.write(target / path, sound, RATE, subtype="PCM_16")
         lines.append(f"{path}\t{text}\t{name}\t{len(sound) / RATE:.2f}\t{kind}\n")
         left -= len(sound) / RATE
