@@ -120,19 +120,20 @@ def _put_away_on_interrupt(post: Callable[[Happening], None]) -> Iterator[None]:
     Raised as KeyboardInterrupt, it would break off anything: a write, or the queue between its locks.
     """
     before = signal.getsignal(signal.SIGINT)
+    if before in (None, signal.SIG_IGN):  # started in the background, where nobody's Ctrl-C is for it
+        yield
+        return
 
     def ask(_number: int, _frame: FrameType | None) -> None:
         signal.signal(signal.SIGINT, before)
         # The queue's lock may be held right here, and those that ``threading`` starts a thread with.
         start_new_thread(post, (Quit(),))
 
-    if before not in (None, signal.SIG_IGN):  # started in the background, where nobody's Ctrl-C is for it
-        signal.signal(signal.SIGINT, ask)
+    signal.signal(signal.SIGINT, ask)
     try:
         yield
     finally:
-        if before is not None:
-            signal.signal(signal.SIGINT, before)
+        signal.signal(signal.SIGINT, before)
 
 
 def opened_board(address: BoardAddress) -> tuple[SqliteBoard | BoardLater, str]:

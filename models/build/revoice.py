@@ -44,11 +44,11 @@ def warped_time(frames: int, rng: np.random.RandomState) -> np.ndarray:
     return np.interp(np.arange(int(ends[-1])), ends, np.arange(frames))
 
 
-def smoothed(envelope: np.ndarray, order: int) -> np.ndarray:
-    """Power spectra with their log left to its first cepstra."""
-    cepstra = np.fft.irfft(np.log(envelope), axis=1)
+def smoothed(logs: np.ndarray, order: int) -> np.ndarray:
+    """Logs of power spectra, of which the first cepstra are left."""
+    cepstra = np.fft.irfft(logs, axis=1)
     cepstra[:, order : cepstra.shape[1] - order + 1] = 0
-    return np.exp(np.fft.rfft(cepstra, axis=1).real)
+    return np.fft.rfft(cepstra, axis=1).real
 
 
 def between(rows: np.ndarray, at: np.ndarray) -> np.ndarray:
@@ -87,12 +87,12 @@ class Voice:
         envelope = pyworld.cheaptrick(sound, pitch, times, RATE)
         breath = pyworld.d4c(sound, pitch, times, RATE)
         at = warped_time(len(pitch), rng)
-        near = np.clip(np.round(at).astype(int), 0, len(pitch) - 1)
-        envelope = np.exp(between(np.log(envelope), at))
+        near = np.round(at).astype(int)
+        logs = between(np.log(envelope), at)
         if self.order is not None:
-            envelope = smoothed(envelope, self.order)
-        bins = np.arange(envelope.shape[1]) / self.tract
-        envelope = np.exp(between(np.log(envelope).T, bins).T)
+            logs = smoothed(logs, self.order)
+        bins = np.arange(logs.shape[1]) / self.tract
+        envelope = np.exp(between(logs.T, bins).T)
         breath = between(breath[near].T, bins).T
         pitch = pitch[near] * self.pitch if self.note is None else np.where(pitch[near] > 0, self.note, 0.0)
         made = pyworld.synthesize(pitch, np.ascontiguousarray(envelope), np.ascontiguousarray(breath), RATE)

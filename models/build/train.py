@@ -29,7 +29,7 @@ from pathlib import Path
 
 import numpy as np
 import torch
-from torch.nn.functional import cross_entropy
+from torch.nn.functional import cross_entropy, kl_div
 
 from assistant.language.grammar import load_english
 from models.build.align import Chain, chain, output_frames, viterbi
@@ -140,7 +140,7 @@ class Trainer:
                         against = self.rivals(loop, scores, plans)
                     loss = 0.1 * loss + self.sequence(scores, labels, *against)
                 if taught is not None:
-                    apart = (taught.exp() * (taught - torch.log_softmax(scores, 2))).sum(2)
+                    apart = kl_div(torch.log_softmax(scores, 2), taught, reduction="none", log_target=True).sum(2)
                     loss = loss + KEEP * (apart * (labels >= 0)).sum() / (labels >= 0).sum()
                 optimizer.zero_grad()
                 loss.backward()
@@ -213,7 +213,7 @@ class Trainer:
         mask = (labels >= 0).float()
         right = labels.clamp(min=0)
         own = score.gather(2, right[:, :, None])[:, :, 0]
-        rival = score - BOOST * mask[:, :, None] * torch.zeros_like(score).scatter_(2, right[:, :, None], 1.0)
+        rival = score.scatter_add(2, right[:, :, None], -BOOST * mask[:, :, None])
         every = torch.cat([words(rival[:ours].contiguous()), strings(rival[ours:].contiguous())])
         other, at = mask[ours:], right[ours:]
         pairs = (bigram[at[:, :-1], at[:, 1:]] * other[:, 1:] * other[:, :-1]).sum()
