@@ -77,7 +77,8 @@ class Lexicon:
     ways: Mapping[str, Sequence[Sequence[str]]]
     """By word: its pronunciations, each a row of phones ("S", "IH", ...)."""
     phones: Sequence[str]
-    """The phones' names; the first is silence."""
+    """The phones' names: silence, those that all words share, then those of one word alone ("N.nine2" is the second "N"
+    of "nine")."""
     units: Mapping[tuple[int, int, int], int]
     """(phone before, phone, phone after) to unit; 0 at a word's edge, -1 for any."""
 
@@ -95,6 +96,11 @@ class Lexicon:
             ways.setdefault(word, []).append(said)
         units = {(a, b, c): i for i, (a, b, c) in enumerate(about["units"])}
         return cls(ways, about["phones"], units)
+
+    @property
+    def sounds(self) -> list[int]:
+        """By phone: the shared one that sounds like it."""
+        return [self.phones.index(name.split(".")[0]) for name in self.phones]
 
     def unit(self, before: int, phone: int, after: int) -> int:
         """The unit of a phone between two others, backing off to fewer neighbors."""
@@ -144,13 +150,15 @@ def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple
                 state, cost, label = here, LEAVE, 0
             arcs.append((state, 1, 0, 0, LEAVE + SILENT))
             pause(state, LEAVE)
-    # By the phone said last, so that talk is held to the same units in the same places as words are.
-    talk = range(count, count + len(lexicon.phones))
+    # By the phone said last, so that talk is held to the same units in the same places as words are. Of the phones that
+    # all words share: from those of one word its sound would come out as talk.
+    shared = len(set(lexicon.sounds))
+    talk = range(count, count + shared)
     count = talk.stop
     arcs.append((1, talk[0], 0, other, 0.0))
     stands: dict[int, int] = {}
     for before, node in enumerate(talk):
-        for phone in range(1, len(lexicon.phones)):
+        for phone in range(1, shared):
             unit = lexicon.unit(before, phone, 0)
             placed = _numbered(unit, PLACES.index("internal"))
             if unit not in stands:

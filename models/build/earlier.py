@@ -9,7 +9,7 @@ from pathlib import Path
 import torch
 
 from assistant.hearing.rejection import Rejector
-from models.build.lexicon import PHONES
+from models.build.lexicon import NAMES
 from models.build.network import DILATIONS, NORM_FLOOR, Network, padded
 
 
@@ -19,12 +19,14 @@ def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
     The folder has each batch norm folded into its layer; here the norms only add the layer's bias.
 
     Raises:
-        ValueError: the network is not of the shape that is trained here.
+        ValueError: the network is not of the shape that is trained here, or has other phones.
     """
     read = Rejector(folder)
     units = [list(unit) for unit in read.lexicon.units]
     weights = [torch.tensor(layer.weights.copy()) for layer in read.layers]
     biases = [torch.tensor(layer.bias.copy()) for layer in read.layers]
+    if read.lexicon.phones != ["SIL", *NAMES]:
+        raise ValueError(f"{folder} has other phones")
     if tuple(read.steps) != DILATIONS:
         raise ValueError(f"{folder} has layers {read.steps}, not {list(DILATIONS)}")
     net = Network(len(units), width=len(weights[0]), bottleneck=len(weights[1]))
@@ -42,12 +44,12 @@ def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
 def by_phone(scores: torch.Tensor, phone: torch.Tensor) -> torch.Tensor:
     """Unit scores before the softmax to log probabilities of phones; ``phone`` gives each unit's."""
     logs = torch.log_softmax(scores.float(), 2)
-    return torch.stack([torch.logsumexp(logs[:, :, phone == p], 2) for p in range(len(PHONES) + 1)], 2)
+    return torch.stack([torch.logsumexp(logs[:, :, phone == p], 2) for p in range(len(NAMES) + 1)], 2)
 
 
 def judge(net: Network, own: list[list[int]], log_prior: torch.Tensor) -> Callable[[torch.Tensor], torch.Tensor]:
     """A network's log likelihoods of phones for MFCC; ``own`` and ``log_prior`` are its units' phones and priors."""
     net.eval()
     phone = torch.tensor([p for _before, p, _after in own], device=log_prior.device)
-    base = log_prior.new_zeros(len(PHONES) + 1).index_add_(0, phone, log_prior.exp()).log()
+    base = log_prior.new_zeros(len(NAMES) + 1).index_add_(0, phone, log_prior.exp()).log()
     return lambda features: by_phone(net(padded(features)), phone) - base

@@ -17,8 +17,8 @@ SPOKEN, SPOKEN_SECONDS = "20000", "3600"
 """Sentences for the neural voice, and how long it speaks."""
 JOINED_SECONDS = "6600"
 """Of people's sounds put together."""
-REVOICED_SECONDS = "10000"
-"""Of those in other voices."""
+REVOICED_SECONDS = {"joined": "10000", "syn": "6000"}
+"""Of those, and of the synthetic voices, in other voices."""
 SEEDS = ("2", "3", "4", "5")
 """Of the networks that learn on."""
 
@@ -26,20 +26,22 @@ SEEDS = ("2", "3", "4", "5")
 def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: str = SECONDS) -> None:
     at = Path(work)
     words, lines, spoken = (str(at / name) for name in ("lexicon.json", "lines.json", "neural"))
-    together, others = (str(at / name) for name in ("joined", "revoiced"))
+    together = str(at / "joined")
     synthesize.main(str(at / "syn"))
     neural.main(lines, SPOKEN)
     neural.main(lines, voices, spoken, SPOKEN_SECONDS)
     synthetic = str(at / "syn" / "train")
     lexicon.main(speech, synthetic, words)
     joined.main(speech, words, model, together, JOINED_SECONDS)
-    revoice.main(together, others, REVOICED_SECONDS)
+    others = {name: str(at / f"revoiced_{name}") for name in REVOICED_SECONDS}
+    revoice.main(together, others["joined"], REVOICED_SECONDS["joined"])
+    revoice.main(synthetic, others["syn"], REVOICED_SECONDS["syn"])
     packs = {
         "human": (speech, "18"),
         "syn": (synthetic, "13"),
         "neural": (spoken, "14"),
         "joined": (together, "14"),
-        "revoiced": (others, "14"),
+        **{f"revoiced_{name}": (folder, "14") for name, folder in others.items()},
         "noise": (noise, "32"),
     }
     for name, (source, kbits) in packs.items():

@@ -14,7 +14,7 @@ import torch
 
 from models.build import kaldi
 from models.build.graph import rebuild
-from models.build.lexicon import PHONES
+from models.build.lexicon import NAMES
 from models.build.network import COEFFICIENTS, CONTEXT, DILATIONS, FIRST, NORM_FLOOR, RESIDUAL
 
 MFCC = (
@@ -54,10 +54,9 @@ def folded(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
 
 
 def finished(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
-    """A network's state as it ships: folded, and the matrices rounded to a byte an element, all but the first and the
-    last."""
-    inner = {f"{name}.{i}.weight" for name in ("down", "up") for i in range(len(DILATIONS))}
-    return {k: kaldi.rounded(v) if k in inner else v for k, v in folded(state).items()}
+    """A network's state as it ships: folded, and the matrices rounded to a byte an element, all but the first."""
+    after = {"out.weight"} | {f"{name}.{i}.weight" for name in ("down", "up") for i in range(len(DILATIONS))}
+    return {k: kaldi.rounded(v) if k in after else v for k, v in folded(state).items()}
 
 
 def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, bytes]]]:
@@ -89,7 +88,7 @@ def network(state: dict[str, np.ndarray]) -> tuple[list[str], list[tuple[str, by
         add(f"relu{i + 1}", kaldi.nonlinear("RectifiedLinearComponent", width), f"affine{i + 1}")
         fed = f"Sum(Scale({RESIDUAL}, {now}), relu{i + 1})"
         now = f"relu{i + 1}"
-    add("affine_out", kaldi.affine(state["out.weight"], state["out.bias"], exact=True), fed)
+    add("affine_out", kaldi.affine(state["out.weight"], state["out.bias"]), fed)
     add("log_softmax", kaldi.nonlinear("LogSoftmaxComponent", outputs), "affine_out")
     nodes.append("output-node name=output input=log_softmax objective=linear")
     return nodes, parts
@@ -118,7 +117,7 @@ def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None
     (target / "am/final.mdl").write_bytes(kaldi.model(outputs, nodes, parts, CONTEXT, prior**PRIOR_POWER))
     (target / "conf/mfcc.conf").write_text(MFCC.replace(" ", "\n") + "\n")
     (target / "conf/model.conf").write_text(DECODER.format(scale=scale).replace(" ", "\n") + "\n")
-    about = {"strict_graph": True, "prior_power": PRIOR_POWER, "phones": ["SIL", *PHONES], "units": own}
+    about = {"strict_graph": True, "prior_power": PRIOR_POWER, "phones": ["SIL", *NAMES], "units": own}
     (target / "tapehand.json").write_text(json.dumps(about) + "\n")
     rebuild(folder)
     print(len(own), "units", file=sys.stderr)

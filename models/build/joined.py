@@ -25,7 +25,7 @@ from assistant.hearing.arc_costs import measurement, usual_request
 from models.build.align import chain, output_frames, viterbi
 from models.build.earlier import judge, network
 from models.build.features import SHIFT, Mfcc
-from models.build.lexicon import PHONE, SILENCE, pronunciations, spoken
+from models.build.lexicon import PHONE, SILENCE, SOUND, pronunciations, spoken
 from models.build.pack import LONGEST, RATE, read
 from models.build.unit_selection import Selection, Speaker
 
@@ -57,8 +57,8 @@ PAUSES = 0.1
 def aligned(
     rows: list[dict[str, str]], speech: Path, said: dict[str, list[str]], folder: Path
 ) -> Iterator[tuple[dict[str, str], np.ndarray, np.ndarray]]:
-    """Each row, its sound, and phone and state by output frame, 2 x frames: of two equal phones side by side the state
-    tells that they are two."""
+    """Each row, its sound, and (shared) phone and state by output frame, 2 x frames: of two equal phones side by side the
+    state tells that they are two."""
     likelihoods, mfcc = judge(*network(folder)), Mfcc()
     for k in range(0, len(rows), BATCH):
         some = rows[k : k + BATCH]
@@ -71,7 +71,7 @@ def aligned(
         lengths = [output_frames(len(s)) for s in sounds]
         chains = [chain(row["transcript"], said) for row in some]
         for row, sound, made, (path, _mean) in zip(some, sounds, chains, viterbi(scores, lengths, chains), strict=True):
-            yield row, sound, np.stack([np.array(made.phone)[path], path])
+            yield row, sound, np.stack([np.array(SOUND)[made.phone][path], path])
 
 
 def speakers(speech: Path, said: dict[str, list[str]], folder: Path) -> dict[str, Speaker]:
@@ -134,7 +134,7 @@ def row(words: list[str], said: dict[str, list[str]], rng: random.Random) -> lis
     for word in words:
         if len(phones) > 1 and rng.random() < PAUSES:
             phones.append(SILENCE)
-        phones += [PHONE[p] for p in rng.choice(said[word]).split()]
+        phones += [SOUND[PHONE[p]] for p in rng.choice(said[word]).split()]
     return [*phones, SILENCE]
 
 

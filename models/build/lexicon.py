@@ -10,6 +10,7 @@ import csv
 import importlib.util
 import json
 import re
+from collections import Counter
 from functools import cache
 from pathlib import Path
 
@@ -59,21 +60,8 @@ PHONES = [
     "ZH",
 ]
 SILENCE = 0
-PHONE = {phone: i + 1 for i, phone in enumerate(PHONES)}
-"""Numbers of the phones; silence comes before them."""
 
 OURS: dict[str, tuple[str, ...]] = {
-    "sixteenth": ("S IH K S T IY N TH",),
-    "sixteenths": ("S IH K S T IY N TH S", "S IH K S T IY N S"),
-    "eighth": ("EY T TH", "EY TH"),
-    "eighths": ("EY T TH S", "EY TH S", "EY T S"),
-    "twenty": ("T W EH N T IY", "T W EH N IY", "T W AH N IY", "T W EH N D IY"),
-    "forty": ("F AO R T IY", "F AO R D IY"),
-    "seventy": ("S EH V AH N T IY", "S EH V AH N IY", "S EH V AH N D IY"),
-    "eighty": ("EY T IY", "EY D IY"),
-    "ninety": ("N AY N T IY", "N AY N IY", "N AY N D IY"),
-    "quarter": ("K W AO R T ER", "K W AO R D ER"),
-    "quarters": ("K W AO R T ER Z", "K W AO R D ER Z"),
     "fifteenths": ("F IH F T IY N TH S", "F IH F T IY N S"),
     "twelfth": ("T W EH L F TH",),
     "twelfths": ("T W EH L F TH S", "T W EH L F S"),
@@ -97,6 +85,72 @@ OURS: dict[str, tuple[str, ...]] = {
 """Words said otherwise than the dictionary has it, as heard in ordinary speech (common practice, no source)."""
 
 
+NUMBERS: dict[str, tuple[str, ...]] = {
+    "one": ("W AH N",),
+    "two": ("T UW",),
+    "three": ("TH R IY",),
+    "four": ("F AO R",),
+    "five": ("F AY V",),
+    "six": ("S IH K S",),
+    "seven": ("S EH V AH N",),
+    "eight": ("EY T",),
+    "nine": ("N AY N",),
+    "ten": ("T EH N",),
+    "eleven": ("IH L EH V AH N", "IY L EH V AH N"),
+    "twelve": ("T W EH L V",),
+    "thirteen": ("TH ER T IY N",),
+    "fourteen": ("F AO R T IY N",),
+    "fifteen": ("F IH F T IY N",),
+    "sixteen": ("S IH K S T IY N",),
+    "seventeen": ("S EH V AH N T IY N",),
+    "eighteen": ("EY T IY N",),
+    "nineteen": ("N AY N T IY N",),
+    "twenty": ("T W EH N T IY", "T W EH N IY", "T W AH N IY", "T W EH N D IY"),
+    "thirty": ("TH ER D IY", "TH ER T IY"),
+    "forty": ("F AO R T IY", "F AO R D IY"),
+    "fifty": ("F IH F T IY",),
+    "sixty": ("S IH K S T IY",),
+    "seventy": ("S EH V AH N T IY", "S EH V AH N IY", "S EH V AH N D IY"),
+    "eighty": ("EY T IY", "EY D IY"),
+    "ninety": ("N AY N T IY", "N AY N IY", "N AY N D IY"),
+    "eighth": ("EY T TH", "EY TH"),
+    "eighths": ("EY T TH S", "EY TH S", "EY T S"),
+    "sixteenth": ("S IH K S T IY N TH",),
+    "sixteenths": ("S IH K S T IY N TH S", "S IH K S T IY N S"),
+    "quarter": ("K W AO R T ER", "K W AO R D ER"),
+    "quarters": ("K W AO R T ER Z", "K W AO R D ER Z"),
+    "half": ("HH AE F",),
+    "hundred": ("HH AH N D R AH D", "HH AH N D R IH D", "HH AH N ER D", "HH AH N D ER D"),
+}
+"""Ways to say the words of measurements, the dictionary's and ours. Their phones are their own, told apart from the same
+phones of other words (word-dependent phones, as K.-F. Lee has them for the shortest words in "Automatic Speech
+Recognition", 1989): the "n" of "nineteen" can then be told from that of "ninety" by all that stands around it."""
+
+
+def own_phones(word: str, way: str) -> str:
+    """A pronunciation in the word's own phones, where it has some: "N.nine AY.nine N.nine2"."""
+    if word not in NUMBERS:
+        return way
+    owner = word.removesuffix("s")  # "eighths" is "eighth" and an "s" more
+    seen: Counter[str] = Counter()
+    named = []
+    for phone in way.split():
+        seen[phone] += 1
+        named.append(f"{phone}.{owner}{seen[phone] if seen[phone] > 1 else ''}")
+    return " ".join(named)
+
+
+NAMES = [
+    *PHONES,
+    *dict.fromkeys(phone for word, ways in NUMBERS.items() for way in ways for phone in own_phones(word, way).split()),
+]
+"""Of all phones: those that all words share, then those of one word alone."""
+PHONE = {phone: i + 1 for i, phone in enumerate(NAMES)}
+"""Numbers of the phones; silence comes before them."""
+SOUND = [SILENCE, *(PHONE[name.split(".")[0]] for name in NAMES)]
+"""By number of a phone: the shared phone that sounds like it."""
+
+
 @cache
 def dictionary() -> dict[str, tuple[str, ...]]:
     """Words to pronunciations ("S IH K S"), from the CMU dictionary."""
@@ -108,7 +162,8 @@ def dictionary() -> dict[str, tuple[str, ...]]:
         word, said = line.split(" ", 1)
         word = re.sub(r"\(\d+\)$", "", word)
         words[word] = (*words.get(word, ()), said.strip())
-    return {**words, **OURS}
+    words |= OURS | NUMBERS
+    return {word: tuple(own_phones(word, way) for way in ways) for word, ways in words.items()}
 
 
 class Guesser:

@@ -2,8 +2,8 @@
 
 1. An earlier model (a folder, the shipped one) aligns every clip: any pronunciation, silence between words where there
    is one.
-2. Units are made: a phone with the one before it in the word where people said it often enough, else alone. (With the
-   one after it too, "sixty" and "sixteen" end in units that differ by word and not by sound: models/LOG.md.) A network
+2. Units are made: each phone of the words that have their own, and of the others a phone with the one before it in the
+   word where people said it often enough, else alone. (With the one after it too, "sixty" and "sixteen" end in units that differ by word and not by sound: models/LOG.md.) A network
    learns them from fresh augmented windows, aligns everything again, and learns on.
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
@@ -37,7 +37,7 @@ from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, mac
 from models.build.earlier import judge, network
 from models.build.export import PRIOR_POWER
 from models.build.features import Mfcc, mel_filters
-from models.build.lexicon import PHONE, PHONES, pronunciations, spoken
+from models.build.lexicon import NAMES, PHONE, SOUND, pronunciations, spoken
 from models.build.network import Network, padded
 from models.build.texts import LATER, sentences
 from models.build.word_loop import LEAST, WordLoop, spelled
@@ -383,11 +383,12 @@ def units(aligned: list) -> tuple[dict[tuple[int, int, int], int], list[list[int
     for clip, path, made in aligned:
         for s in np.unique(path):
             key = (made.left[s], made.phone[s], made.right[s])
-            if group(clip.kind) not in ("syn", "neural", "joined") and key[1]:
+            shared = key[1] and SOUND[key[1]] == key[1]
+            if shared and group(clip.kind) not in ("syn", "neural", "joined"):
                 shape = (key[0], key[1], -1)
                 human[shape] += 1
                 speakers.setdefault(shape, set()).add(clip.speaker)
-    own: list[list[int]] = [[-1, p, -1] for p in range(len(PHONES) + 1)]
+    own: list[list[int]] = [[-1, p, -1] for p in range(len(NAMES) + 1)]
     number = {tuple(x): i for i, x in enumerate(own)}
     for shape, n in sorted(human.items()):
         if n >= OFTEN and len(speakers[shape]) >= 25:

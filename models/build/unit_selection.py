@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.build.lexicon import PHONE, SILENCE
+from models.build.lexicon import PHONE, PHONES, SILENCE
 
 RATE = 16000
 EDGE = RATE // 20
@@ -52,7 +52,7 @@ class Speaker:
     """By phone: whether it comes right after the one before."""
 
 
-_KIND = -1 - np.arange(len(PHONE) + 1)
+_KIND = -1 - np.arange(len(PHONES) + 1)
 """By phone: which of those said alike it is one of; each of the others is alone."""
 for _number, _row in enumerate(SAID_ALIKE):
     _KIND[[PHONE[phone] for phone in _row.split()]] = _number

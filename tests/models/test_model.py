@@ -34,8 +34,7 @@ LARGEST = 15_000_000
 """Bytes a model may take in the repository."""
 REQUESTS = 100
 MOST_WRONG = 4
-"""Of them: 2 were, as measured (one asked again, a word lost), and another processor may round two otherwise. The goal
-is none."""
+"""Of them: 2 were, as measured, both asked again, and another processor may round two otherwise. The goal is none."""
 FRAMES = ("{}", "{}", "{}", "half of {}", "center of {}", "{} plus {}", "{} minus {}", "{} divided in three")
 
 
