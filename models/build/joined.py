@@ -57,8 +57,8 @@ PAUSES = 0.1
 def aligned(
     rows: list[dict[str, str]], speech: Path, said: dict[str, list[str]], folder: Path
 ) -> Iterator[tuple[dict[str, str], np.ndarray, np.ndarray]]:
-    """Each row, its sound, and (shared) phone and state by output frame, 2 x frames: of two equal phones side by side the
-    state tells that they are two."""
+    """Each row, its sound, and the phone that is heard and the state by output frame, 2 x frames: of two equal phones
+    side by side the state tells that they are two."""
     likelihoods, mfcc = judge(*network(folder)), Mfcc()
     for k in range(0, len(rows), BATCH):
         some = rows[k : k + BATCH]

@@ -1,4 +1,5 @@
-"""Pronunciations in the CMU dictionary's 39 phones: its own, a few of ours, and a guesser for the rest.
+"""Pronunciations in the CMU dictionary's 39 phones: its own, a few of ours, and a guesser for the rest. The words of
+measurements have phones of their own, in the sound of those.
 
 The dictionary is the one in the pocketsphinx package (BSD); the guesser's weights are those of the g2p-en package
 (Apache-2.0), run here in numpy. ``python -m models.build lexicon HUMAN SYN OUT.json`` writes every training word's.
@@ -84,7 +85,6 @@ OURS: dict[str, tuple[str, ...]] = {
 }
 """Words said otherwise than the dictionary has it, as heard in ordinary speech (common practice, no source)."""
 
-
 NUMBERS: dict[str, tuple[str, ...]] = {
     "one": ("W AH N",),
     "two": ("T UW",),
@@ -122,9 +122,10 @@ NUMBERS: dict[str, tuple[str, ...]] = {
     "half": ("HH AE F",),
     "hundred": ("HH AH N D R AH D", "HH AH N D R IH D", "HH AH N ER D", "HH AH N D ER D"),
 }
-"""Ways to say the words of measurements, the dictionary's and ours. Their phones are their own, told apart from the same
-phones of other words (word-dependent phones, as K.-F. Lee has them for the shortest words in "Automatic Speech
-Recognition", 1989): the "n" of "nineteen" can then be told from that of "ninety" by all that stands around it."""
+"""Ways to say the words of measurements, the dictionary's and ours. Each word's phones are its own (word-dependent
+phones, as K.-F. Lee has them for the shortest words in "Automatic Speech Recognition", 1989, from memory): the "n" of
+"nineteen" can then be told from that of "ninety" by all that stands around it. The trained network knows the phones by
+their number: one more wants a new network."""
 
 
 def own_phones(word: str, way: str) -> str:
@@ -153,7 +154,7 @@ SOUND = [SILENCE, *(PHONE[name.split(".")[0]] for name in NAMES)]
 
 @cache
 def dictionary() -> dict[str, tuple[str, ...]]:
-    """Words to pronunciations ("S IH K S"), from the CMU dictionary."""
+    """Words to pronunciations ("B R EY S", "S.six IH.six K.six S.six2"), from the CMU dictionary."""
     found = importlib.util.find_spec("pocketsphinx")
     if found is None or found.origin is None:
         raise ModuleNotFoundError("install pocketsphinx: its package carries the dictionary")

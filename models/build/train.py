@@ -3,8 +3,9 @@
 1. An earlier model (a folder, the shipped one) aligns every clip: any pronunciation, silence between words where there
    is one.
 2. Units are made: each phone of the words that have their own, and of the others a phone with the one before it in the
-   word where people said it often enough, else alone. (With the one after it too, "sixty" and "sixteen" end in units that differ by word and not by sound: models/LOG.md.) A network
-   learns them from fresh augmented windows, aligns everything again, and learns on.
+   word where people said it often enough, else alone (with the one after it too, they differ by the word's edge and not
+   by sound: models/LOG.md, run 1). A network learns them from fresh augmented windows, aligns everything again, and
+   learns on.
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
 
