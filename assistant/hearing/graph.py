@@ -25,7 +25,7 @@ from typing import NamedTuple
 
 from assistant.hearing.arc_costs import Weighed, weighed
 
-__all__ = ["Arc", "Lexicon", "Point", "fst_bytes", "grammar_arcs", "narrowed", "word_arcs", "write_graph"]
+__all__ = ["Arc", "Lexicon", "Point", "fst_bytes", "grammar_arcs", "narrowed", "sounds", "word_arcs", "write_graph"]
 
 SILENCE = 1
 PLACES = ("begin", "end", "internal", "singleton")
@@ -70,6 +70,11 @@ def _numbered(unit: int, place: int) -> int:
     return 2 + len(PLACES) * (unit - 1) + place
 
 
+def sounds(phones: Sequence[str]) -> list[int]:
+    """By phone, as ``Lexicon.phones`` names them: the shared one that sounds like it."""
+    return [phones.index(name.split(".")[0]) for name in phones]
+
+
 @dataclass(frozen=True)
 class Lexicon:
     """How words are said, in units."""
@@ -96,11 +101,6 @@ class Lexicon:
             ways.setdefault(word, []).append(said)
         units = {(a, b, c): i for i, (a, b, c) in enumerate(about["units"])}
         return cls(ways, about["phones"], units)
-
-    @property
-    def sounds(self) -> list[int]:
-        """By phone: the shared one that sounds like it."""
-        return [self.phones.index(name.split(".")[0]) for name in self.phones]
 
     def unit(self, before: int, phone: int, after: int) -> int:
         """The unit of a phone between two others, backing off to fewer neighbors."""
@@ -152,7 +152,7 @@ def word_arcs(lexicon: Lexicon, numbers: Mapping[str, int], other: int) -> tuple
             pause(state, LEAVE)
     # By the phone said last, so that talk is held to the same units in the same places as words are. Of the phones that
     # all words share: from those of one word its sound would come out as talk.
-    shared = len(set(lexicon.sounds))
+    shared = len(set(sounds(lexicon.phones)))
     talk = range(count, count + shared)
     count = talk.stop
     arcs.append((1, talk[0], 0, other, 0.0))

@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from assistant.hearing.graph import Lexicon
+from assistant.hearing.graph import Lexicon, sounds
 
 __all__ = ["Rejector", "expanded", "mfcc"]
 
@@ -181,8 +181,7 @@ class Rejector:
         self.log_prior = np.log(reader.vector()) / np.float32(power)
         """By unit: how often it is said. The recogniser has this to the power of "prior_power": it hears better so, but
         fits words of one frame a phone to a noise, and those would come off too well here."""
-        sounds = self.lexicon.sounds
-        self.phone = np.array([sounds[phone] for _, phone, _ in self.lexicon.units])
+        self.phone = np.array(sounds(self.lexicon.phones))[[phone for _, phone, _ in self.lexicon.units]]
         """By unit: its phone, a word's own as the shared one that sounds like it; 0 is silence."""
         self.phones = np.eye(self.phone.max() + 1, dtype=np.float32)[self.phone]
 

@@ -25,7 +25,7 @@ def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
     units = [list(unit) for unit in read.lexicon.units]
     weights = [torch.tensor(layer.weights.copy()) for layer in read.layers]
     biases = [torch.tensor(layer.bias.copy()) for layer in read.layers]
-    if read.lexicon.phones != ["SIL", *NAMES]:
+    if read.lexicon.phones != NAMES:
         raise ValueError(f"{folder} has other phones")
     if tuple(read.steps) != DILATIONS:
         raise ValueError(f"{folder} has layers {read.steps}, not {list(DILATIONS)}")
@@ -44,12 +44,12 @@ def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
 def by_phone(scores: torch.Tensor, phone: torch.Tensor) -> torch.Tensor:
     """Unit scores before the softmax to log probabilities of phones; ``phone`` gives each unit's."""
     logs = torch.log_softmax(scores.float(), 2)
-    return torch.stack([torch.logsumexp(logs[:, :, phone == p], 2) for p in range(len(NAMES) + 1)], 2)
+    return torch.stack([torch.logsumexp(logs[:, :, phone == p], 2) for p in range(len(NAMES))], 2)
 
 
 def judge(net: Network, own: list[list[int]], log_prior: torch.Tensor) -> Callable[[torch.Tensor], torch.Tensor]:
     """A network's log likelihoods of phones for MFCC; ``own`` and ``log_prior`` are its units' phones and priors."""
     net.eval()
     phone = torch.tensor([p for _before, p, _after in own], device=log_prior.device)
-    base = log_prior.new_zeros(len(NAMES) + 1).index_add_(0, phone, log_prior.exp()).log()
+    base = log_prior.new_zeros(len(NAMES)).index_add_(0, phone, log_prior.exp()).log()
     return lambda features: by_phone(net(padded(features)), phone) - base

@@ -117,7 +117,7 @@ def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None
     (target / "am/final.mdl").write_bytes(kaldi.model(outputs, nodes, parts, CONTEXT, prior**PRIOR_POWER))
     (target / "conf/mfcc.conf").write_text(MFCC.replace(" ", "\n") + "\n")
     (target / "conf/model.conf").write_text(DECODER.format(scale=scale).replace(" ", "\n") + "\n")
-    about = {"strict_graph": True, "prior_power": PRIOR_POWER, "phones": ["SIL", *NAMES], "units": own}
+    about = {"strict_graph": True, "prior_power": PRIOR_POWER, "phones": NAMES, "units": own}
     (target / "tapehand.json").write_text(json.dumps(about) + "\n")
     rebuild(folder)
     print(len(own), "units", file=sys.stderr)

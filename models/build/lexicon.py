@@ -17,6 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
+from assistant.hearing.graph import sounds
 from assistant.language.grammar import load_english
 
 PHONES = [
@@ -142,13 +143,13 @@ def own_phones(word: str, way: str) -> str:
 
 
 NAMES = [
+    "SIL",
     *PHONES,
     *dict.fromkeys(phone for word, ways in NUMBERS.items() for way in ways for phone in own_phones(word, way).split()),
 ]
-"""Of all phones: those that all words share, then those of one word alone."""
-PHONE = {phone: i + 1 for i, phone in enumerate(NAMES)}
-"""Numbers of the phones; silence comes before them."""
-SOUND = [SILENCE, *(PHONE[name.split(".")[0]] for name in NAMES)]
+"""Of all phones by number: silence, those that all words share, then those of one word alone."""
+PHONE = {phone: number for number, phone in enumerate(NAMES)}
+SOUND = sounds(NAMES)
 """By number of a phone: the shared phone that sounds like it."""
 
 

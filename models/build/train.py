@@ -389,7 +389,7 @@ def units(aligned: list) -> tuple[dict[tuple[int, int, int], int], list[list[int
                 shape = (key[0], key[1], -1)
                 human[shape] += 1
                 speakers.setdefault(shape, set()).add(clip.speaker)
-    own: list[list[int]] = [[-1, p, -1] for p in range(len(NAMES) + 1)]
+    own: list[list[int]] = [[-1, p, -1] for p in range(len(NAMES))]
     number = {tuple(x): i for i, x in enumerate(own)}
     for shape, n in sorted(human.items()):
         if n >= OFTEN and len(speakers[shape]) >= 25:
