@@ -131,8 +131,8 @@ class HearingEars:
 def happenings(told: Told) -> Sequence[Happening]:
     """What the bench makes of what the listener tells."""
     match told:
-        case HeardWords(words):
-            return [Words(words)]
+        case HeardWords(words, rival=rival):
+            return [Words(words, rival)]
         case Rejected(reason):
             return [Misheard(reason)]
         case Woken():

@@ -78,6 +78,8 @@ class Words:
     """A sentence was heard, still to be read."""
 
     text: str
+    rival: str = ""
+    """Another that was about as likely said; empty where it was heard well enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,8 +272,8 @@ class Bench:
                 self.ears.finish()
                 self._do(self.session.handle(TalkKey(False)))
                 self._open_window()  # for what was being said; after that nobody is listening
-            case Words(text):
-                self._do(self.session.handle(Heard(*understand(self._grammar, text, self._expecting))))
+            case Words(text, rival):
+                self._do(self.session.handle(Heard(*understand(self._grammar, text, self._expecting, rival))))
             case Hearing(text):
                 self._show_hearing(text)
             case Loudness(level, too_loud):

@@ -115,8 +115,8 @@ def _ask(said: str, asker: Voice, heard_by: Recogniser, desk: Desk, player: Reco
         return Turn(said, told, Answer("", "not-understood", SAY_AGAIN), False)
     player.play(earcon("got-it"))
     meant = understand(desk.grammar, said.replace(",", ""), desk.expecting)[1]
-    outcome = understand(desk.grammar, told.words, desk.expecting)[1]
-    return Turn(said, told, desk.ask(told.words, typed=False), outcome == meant)
+    outcome = understand(desk.grammar, told.words, desk.expecting, told.rival)[1]
+    return Turn(said, told, desk.ask(told.words, typed=False, rival=told.rival), outcome == meant)
 
 
 def by_keys(desk: Desk) -> Iterator[Turn]:

@@ -90,9 +90,9 @@ class Desk:
         self._keeper = Keeper(board)
         self._printer = printer or NoPrinter()
 
-    def ask(self, words: str, typed: bool = True) -> Answer:
-        """The answer to one request in words, typed or heard."""
-        heard, outcome = understand(self.grammar, words[:LONGEST_REQUEST], expecting=self.expecting)
+    def ask(self, words: str, typed: bool = True, rival: str = "") -> Answer:
+        """The answer to one request in words, typed or heard; ``rival``: others, about as likely to have been said."""
+        heard, outcome = understand(self.grammar, words[:LONGEST_REQUEST], self.expecting, rival)
         return self.answer(Heard(heard, outcome, typed=typed))
 
     def answer(self, event: Event) -> Answer:

@@ -74,7 +74,7 @@ def _hear_one(file: Path, desk: Desk, heard_by: Recogniser, options: argparse.Na
 def _answer(desk: Desk, told: HeardWords | Rejected) -> Answer:
     if isinstance(told, Rejected):
         return Answer(told.words, "not-understood", SAY_AGAIN)
-    return desk.ask(told.words, typed=False)
+    return desk.ask(told.words, typed=False, rival=told.rival)
 
 
 def _print(answer: Answer, as_objects: bool, file: Path, told: HeardWords | Rejected) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from assistant.errors import ModelUnusable
+from assistant.hearing.likeliest import Sense, words_alone
 from assistant.hearing.pocketsphinx_engine import Pocketsphinx
 from assistant.hearing.recogniser import GrammarSource, Recogniser
 from assistant.hearing.usage import Usage, anything
@@ -42,10 +43,12 @@ def choose(
     pronunciations: Mapping[str, str] | None = None,
     usage: Usage = anything,
     said: Callable[[str], Sequence[str]] | None = None,
+    sense: Callable[[str, str], Sense] = words_alone,
 ) -> Chosen:
     """A recogniser for a grammar's public rules.
 
-    ``models`` is searched for model folders; ``named`` (from the settings) goes before them.
+    ``models`` is searched for model folders; ``named`` (from the settings) goes before them. ``Vosk`` has what ``said``
+    and ``sense`` are.
 
     Raises:
         ModelUnusable: where there is none at all, with what to do.
@@ -57,7 +60,7 @@ def choose(
     trouble = ""
     for folder in dict.fromkeys([*([named] if named else []), *model_folders(models)]):
         try:
-            engine = Vosk(grammar, roots, folder, said)
+            engine = Vosk(grammar, roots, folder, said, sense)
         except ModelUnusable as error:
             trouble = trouble or str(error)
         else:

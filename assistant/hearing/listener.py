@@ -81,6 +81,8 @@ class HeardWords:
     """Of sound in it."""
     decode_seconds: float
     """From the sound that decided the endpoint to the words."""
+    rival: str = ""
+    """Other words that are about as likely to have been said, and ask for something else: he is to say which."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -370,12 +372,14 @@ class Listener:
         self._tell(Woken())
         rest = heard.words[len(WAKE_PHRASE) :].strip()
         if rest:
-            self._told(Hypothesis(rest, heard.confidence), took)
+            rival = heard.rival.removeprefix(WAKE_PHRASE).strip() if heard.rival.startswith(WAKE_PHRASE) else ""
+            self._told(Hypothesis(rest, heard.confidence, rival=rival), took)
 
     def _told(self, heard: Hypothesis, took: float) -> None:
         engine = self._recogniser.name
         if heard.reason == Reason.TRUSTED:
-            self._tell(HeardWords(heard.words, heard.confidence, engine, self._pcm_seconds, took))
+            said = HeardWords(heard.words, heard.confidence, engine, self._pcm_seconds, took, heard.rival)
+            self._tell(said)
         else:
             self._tell(Rejected(heard.reason, heard.words, heard.confidence, engine, self._pcm_seconds, took))
 

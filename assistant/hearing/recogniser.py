@@ -47,6 +47,8 @@ class Hypothesis:
     """0 to 1, calibrated for each recogniser so that they can be compared: see ``accept``."""
     reason: str = Reason.TRUSTED
     """One of Reason."""
+    rival: str = ""
+    """Words that ask for something else and are about as likely to have been said; empty where it is sure enough."""
 
 
 def nothing(reason: str = Reason.NOTHING) -> Hypothesis:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import math
 import struct
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
@@ -22,6 +23,7 @@ from assistant.hearing.graph import Lexicon, sounds
 __all__ = ["Rejector", "expanded", "mfcc"]
 
 Floats = npt.NDArray[np.float32]
+States = npt.NDArray[np.int64]
 
 RATE, FRAME, SHIFT, FFT, COEFFICIENTS = 16000, 400, 160, 512, 40
 LOW, HIGH, LIFTER, PREEMPHASIS, FLOOR = 20.0, 7600.0, 22.0, 0.97, 1.1920929e-07
@@ -220,23 +222,27 @@ class Rejector:
         result: Floats = scores - top - np.log(np.exp(scores - top).sum(1, keepdims=True))
         return result
 
-    def loss(self, samples: npt.NDArray[np.int16], words: str) -> float | None:
-        """How much likelier the best phones (silence is one) were than those of the words, in nats a frame, the mean
-        over the words' phones; None where the words do not fit (too short, too long, a word unknown)."""
-        said = words.split()
-        if not said or any(word not in self.lexicon.ways for word in said):
-            return None
+    def losses(self, samples: npt.NDArray[np.int16], texts: Sequence[str]) -> list[float | None]:
+        """By text: how much likelier the best phones (silence is one) were than those of its words, in nats a frame,
+        the mean over the words' phones; None where the words do not fit (too short, too long, a word unknown)."""
+        losses: list[float | None] = [None] * len(texts)
+        known = [n for n, text in enumerate(texts) if text and all(w in self.lexicon.ways for w in text.split())]
         chances = self.log_probabilities(samples)
-        units, before, ends, first = self._chain(said)
-        if not len(chances):
-            return None
-        path = _best_path((chances - self.log_prior)[:, units], before, ends, first)
-        if path is None:
-            return None
+        if not known or not len(chances):
+            return losses
+        units, chain = self._chains([texts[n].split() for n in known])
+        paths = _best_paths((chances - self.log_prior)[:, units], chain)
         # By phone, not by unit: of a vowel drawn out, another unit of the same phone may be the likelier.
         likely = np.exp(chances) @ self.phones + np.finfo(np.float32).tiny
+        best = likely.max(1)
+        for n, path in zip(known, paths, strict=True):
+            if path is not None:
+                losses[n] = self._loss(likely, best, units, path)
+        return losses
+
+    def _loss(self, likely: Floats, best: Floats, units: npt.NDArray[np.int64], path: States) -> float | None:
         said_phone = self.phone[units[path]]
-        lost = np.log(likely.max(1) / likely[np.arange(len(likely)), said_phone])
+        lost = np.log(best / likely[np.arange(len(likely)), said_phone])
         lost = np.minimum(lost, LEAST_LIKELY)
         edges = np.flatnonzero(np.diff(path, prepend=-1))
         spans = [(a, b) for a, b in zip(edges, [*edges[1:], len(path)], strict=True) if said_phone[a]]
@@ -244,55 +250,77 @@ class Rejector:
             return None
         return float(np.mean([lost[a:b].mean() for a, b in spans]))
 
-    def confidence(self, samples: npt.NDArray[np.int16], words: str, reply: bool = False) -> float:
-        """0 to 1; ``reply``: these words answer a question."""
-        loss = self.loss(samples, words)
-        if loss is None:
-            return 0.0
+    def confidences(self, samples: npt.NDArray[np.int16], texts: Sequence[str], reply: bool = False) -> list[float]:
+        """By text, 0 to 1; ``reply``: these words answer a question."""
         most = MOST_LOSS_OF_REPLY if reply else MOST_LOSS
-        return 1 / (1 + math.exp((loss - most) * STEEPNESS))
+        return [
+            0.0 if loss is None else 1 / (1 + math.exp((loss - most) * STEEPNESS))
+            for loss in self.losses(samples, texts)
+        ]
 
-    def _chain(self, said: list[str]) -> tuple[npt.NDArray[np.int64], list[list[int]], list[int], list[int]]:
-        """States of the words with optional silence: units, states each may come from, ends, beginnings."""
-        units, before, ends, first = [0], [[0]], [0], [0]
-        for number, word in enumerate(said):
-            reached = []
-            for way in self.lexicon.ways[word]:
-                came = list(ends)
-                for i, unit in enumerate(self.lexicon.spelled(way)):
-                    units.append(unit)
-                    before.append([len(units) - 1, *came])
-                    came = [len(units) - 1]
-                    if number == 0 and i == 0:
-                        first.append(len(units) - 1)
-                reached += came
+    def _chains(self, rows: Sequence[Sequence[str]]) -> tuple[npt.NDArray[np.int64], _Chain]:
+        """States of each row of words with optional silence, one row's after another's: their units, and how they
+        follow each other."""
+        units: list[int] = []
+        before: list[list[int]] = []
+        first: list[int] = []
+        ends: list[list[int]] = []
+        for said in rows:
             units.append(0)
-            before.append([len(units) - 1, *reached])
-            ends = [*reached, len(units) - 1]
-        return np.array(units), before, ends, first
+            before.append([len(units) - 1])
+            first.append(len(units) - 1)
+            came = [len(units) - 1]
+            for number, word in enumerate(said):
+                reached = []
+                for way in self.lexicon.ways[word]:
+                    last = list(came)
+                    for i, unit in enumerate(self.lexicon.spelled(way)):
+                        units.append(unit)
+                        before.append([len(units) - 1, *last])
+                        last = [len(units) - 1]
+                        if number == 0 and i == 0:
+                            first.append(len(units) - 1)
+                    reached += last
+                units.append(0)
+                before.append([len(units) - 1, *reached])
+                came = [*reached, len(units) - 1]
+            ends.append(came)
+        return np.array(units), _Chain(before, first, ends)
 
 
-def _best_path(
-    scores: Floats, before: list[list[int]], ends: list[int], first: list[int]
-) -> npt.NDArray[np.int64] | None:
-    """The state of each frame on the best way through a chain."""
-    states, ways = len(before), max(len(b) for b in before)
+class _Chain(NamedTuple):
+    before: list[list[int]]
+    """By state: those it may come from, itself first."""
+    first: list[int]
+    """Where a path may begin."""
+    ends: list[list[int]]
+    """By text: where its path may end."""
+
+
+def _best_paths(scores: Floats, chain: _Chain) -> list[States | None]:
+    """By text: the state of each frame on the best way through its states; None where there are too few frames."""
+    states, ways = len(chain.before), max(len(b) for b in chain.before)
     table = np.full((states, ways), states)
-    for state, came in enumerate(before):
+    for state, came in enumerate(chain.before):
         table[state, : len(came)] = came
     best = np.full(states + 1, -np.inf, np.float32)
-    best[first] = scores[0, first]
-    back = np.zeros((len(scores), states), np.int64)
+    best[chain.first] = scores[0, chain.first]
+    back = np.zeros((len(scores), states), np.int32)
+    row = np.arange(states)
     for t in range(1, len(scores)):
         options = best[table]
         way = options.argmax(1)
-        back[t] = table[np.arange(states), way]
-        best[:states] = options[np.arange(states), way] + scores[t]
-    state = max(ends, key=lambda s: float(best[s]))
-    if not np.isfinite(best[state]):
+        back[t] = table[row, way]
+        best[:states] = options[row, way] + scores[t]
+    return [_traced(back, max(ends, key=lambda s: float(best[s])), best) for ends in chain.ends]
+
+
+def _traced(back: npt.NDArray[np.int32], end: int, best: Floats) -> States | None:
+    if not np.isfinite(best[end]):
         return None
-    path = np.zeros(len(scores), np.int64)
-    for t in range(len(scores) - 1, -1, -1):
+    path = np.zeros(len(back), np.int64)
+    state = end
+    for t in range(len(back) - 1, -1, -1):
         path[t] = state
         state = int(back[t, state])
     return path

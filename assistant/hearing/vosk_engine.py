@@ -13,12 +13,14 @@ import importlib.util
 import json
 import random
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from assistant.child import Child, ChildGone
 from assistant.errors import ModelUnusable
 from assistant.hearing.graph import narrowed
+from assistant.hearing.likeliest import Guess, Sense, likeliest, words_alone
 from assistant.hearing.recogniser import GrammarSource, Hypothesis, Reason, nothing
 
 __all__ = ["Vosk", "check_folder", "lacking"]
@@ -70,10 +72,12 @@ class Vosk:
         roots: Sequence[str],
         folder: Path,
         said: Callable[[str], Sequence[str]] | None = None,
+        sense: Callable[[str, str], Sense] = words_alone,
     ) -> None:
         """``roots`` are searched; any other rule is heard as the first of them, but for those our model narrows.
 
         ``said`` gives a text of what is said to a rule, for models without our graph; else it is sampled evenly.
+        ``sense(root, words)`` tells what words said to a rule ask for; without it the likeliest words are taken.
 
         ModelUnusable when vosk is not installed, or the model cannot be used.
         """
@@ -84,6 +88,8 @@ class Vosk:
         strict = _strict(folder)
         self._narrowed = [root for root in narrowed(folder) if strict and root not in roots]
         self._widest = roots[0]
+        self._sense = sense
+        self._expecting = ""
         self._words = sorted(grammar.words)
         self._sentences = {
             root: None if strict else list(said(root)) if said else _sampled(grammar, root) for root in roots
@@ -104,6 +110,7 @@ class Vosk:
             self.close()
         if self._child is None:
             self._launch()
+        self._expecting = expecting
         known = expecting in self._sentences or expecting in self._narrowed
         self._post({"do": "start", "root": expecting if known else self._widest})
 
@@ -116,18 +123,23 @@ class Vosk:
 
     def peek(self) -> str:
         answer = self._ask({"do": "peek"})
-        return str(answer["words"]) if answer else ""
+        return self._likeliest(answer).words if answer else ""
 
     def finish(self) -> Hypothesis:
         result = self._ask({"do": "finish"})
         if result is None:
             return nothing(Reason.RESTARTED)
         self._failures = 0
+        found = self._likeliest(result)
         if result["unknown"]:
-            return Hypothesis(result["words"], 0.0, Reason.NOT_FOR_US)
-        if not result["words"]:
-            return nothing()
-        return Hypothesis(result["words"], min(1.0, max(0.0, result["confidence"])))
+            return Hypothesis(found.words, 0.0, Reason.NOT_FOR_US)
+        return found if found.words else nothing()
+
+    def _likeliest(self, answer: dict[str, Any]) -> Hypothesis:
+        guesses = [
+            Guess(words, score, min(1.0, max(0.0, confidence))) for words, score, confidence in answer["guesses"]
+        ]
+        return likeliest(guesses, partial(self._sense, self._expecting))
 
     def close(self) -> None:
         child, self._child = self._child, None

@@ -27,6 +27,7 @@ _FUNCTIONS: dict[str, tuple[Any, list[Any]]] = {
     "vosk_recognizer_new_grm": (_HANDLE, [_HANDLE, ctypes.c_float, _TEXT]),
     "vosk_recognizer_free": (None, [_HANDLE]),
     "vosk_recognizer_set_words": (None, [_HANDLE, _INT]),
+    "vosk_recognizer_set_max_alternatives": (None, [_HANDLE, _INT]),
     "vosk_recognizer_accept_waveform": (_INT, [_HANDLE, _TEXT, _INT]),
     "vosk_recognizer_result": (_TEXT, [_HANDLE]),
     "vosk_recognizer_partial_result": (_TEXT, [_HANDLE]),
@@ -71,9 +72,10 @@ class Model:
 
 
 class Recognizer:
-    """Results are JSON, as the library writes them, with a time and a confidence for each word."""
+    """Results are JSON, as the library writes them, with times for each word. With ``alternatives`` they are the
+    likeliest sentences, at most so many, each with its score; without, one, with a confidence for each word."""
 
-    def __init__(self, model: Model, rate: int, phrases: str | None = None) -> None:
+    def __init__(self, model: Model, rate: int, phrases: str | None = None, alternatives: int = 0) -> None:
         """``phrases``: a JSON list of at least one sentence; anything else would end the process. None: the model's
         own graph. OSError where the library makes none of it."""
         self._library, self._model = _library(), model  # the model must live as long
@@ -85,6 +87,7 @@ class Recognizer:
         if not self._handle:
             raise OSError("no recognizer")
         self._library.vosk_recognizer_set_words(self._handle, 1)
+        self._library.vosk_recognizer_set_max_alternatives(self._handle, alternatives)
 
     def __del__(self) -> None:
         if getattr(self, "_handle", None):

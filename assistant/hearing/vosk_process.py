@@ -3,9 +3,9 @@
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
 (root, sentences or null), ``words`` (which does the model lack?), ``prepare`` (root; the first question then finds it
-loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the words, if nothing more came?) and
-``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``, ``partial``, ``peek``
-and ``finish``.
+loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the guesses at the whole, if nothing
+more came?) and ``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``,
+``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence].
 """
 
 from __future__ import annotations
@@ -15,11 +15,13 @@ import shutil
 import struct
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import product
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from assistant.child import read_message, take_over_stdout, write_message
+from assistant.hearing.durations import Durations, Timed
 from assistant.hearing.graph import OTHER, narrowed
 from assistant.hearing.vosk_library import Model, Recognizer
 from assistant.memory import give_back
@@ -28,6 +30,31 @@ RATE = 16_000
 
 _REPLIES = ("answer", "denominator")
 """Roots that are listened to where a question was just asked."""
+ALTERNATIVES = 20
+"""Sentences that our own model's search gives."""
+FAR = 8.0
+"""Nats behind the best at which a guess is not looked at."""
+
+Judge = Callable[[bytes, Sequence[str], bool], list[float]]
+"""How surely each of some sentences was said in a sound, 0 to 1; True where they answer a question."""
+
+
+class _Found(NamedTuple):
+    """A way a stretch of sound may have been words."""
+
+    said: tuple[Timed, ...]
+    score: float
+    confidence: float
+    """Of its least sure word; 1 where the library does not say."""
+
+    @property
+    def words(self) -> str:
+        return " ".join(word for word, _ in self.said)
+
+    @property
+    def other(self) -> bool:
+        """Whether some of it is talk that is not for us."""
+        return any(word == OTHER for word, _ in self.said)
 
 
 class Ear:
@@ -45,7 +72,8 @@ class Ear:
         self._sampled: dict[str, Recognizer] = {}
         """By root, a recogniser of sentences; it is only ever asked again after its result was taken."""
         self._ear: Recognizer | None = None
-        self._heard: list[dict[str, Any]] = []
+        self._heard: list[list[_Found]] = []
+        """By stretch of the utterance between long pauses, the likeliest first."""
         self._sound = bytearray()
         self._result: dict[str, Any] | None = None
         """Of the utterance as far as it has come, where it has been asked for."""
@@ -53,7 +81,8 @@ class Ear:
         self._loaded = ""
         """The root whose graph is loaded."""
         self._root = ""
-        self._phones = _rejector(Path(folder))
+        self._judge = _judge(self._folder)
+        self._durations = _durations(self._folder)
 
     def missing(self, words: list[str]) -> list[str]:
         return [word for word in words if not self._model.knows(word)]
@@ -75,7 +104,8 @@ class Ear:
         self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
         self.prepare(root)
         model = self._graph_of.get(root)
-        self._root, self._ear = root, Recognizer(model, RATE) if model else self._sampled.get(root)
+        self._root = root
+        self._ear = Recognizer(model, RATE, alternatives=ALTERNATIVES) if model else self._sampled.get(root)
 
     def prepare(self, root: str) -> None:
         """Have the graph of a root that has one loaded."""
@@ -107,20 +137,20 @@ class Ear:
     def _decode(self, pcm: bytes) -> None:
         # True: the library takes a pause for the end, and its next step would drop the words so far.
         if self._ear is not None and len(pcm) > 1 and self._ear.accept(pcm[: len(pcm) // 2 * 2]):
-            self._heard += json.loads(self._ear.result()).get("result", [])
+            self._heard.append(_found(self._ear.result()))
 
     def partial(self) -> str:
         if self._ear is None:
             return ""
-        words = [w["word"] for w in self._heard]
+        words = " ".join(stretch[0].words for stretch in self._heard if stretch).split()
         words += json.loads(self._ear.partial()).get("partial", "").split()
         return " ".join(w for w in words if w != OTHER)
 
-    def peek(self) -> str:
-        """The words if the sound ends here. The network hears 0.4 s ahead, so ``partial`` lags behind by as much."""
+    def peek(self) -> dict[str, Any]:
+        """As ``finish``, if the sound ends here. The network hears 0.4 s ahead: ``partial`` lags behind by as much."""
         if self._result is None:
             self._result = self._concluded()
-        return str(self._result["words"])
+        return self._result
 
     def finish(self) -> dict[str, Any]:
         result = self._result or self._concluded()
@@ -131,13 +161,41 @@ class Ear:
 
     def _concluded(self) -> dict[str, Any]:
         if self._ear is not None:
-            self._heard += json.loads(self._ear.final()).get("result", [])
-        words = [w["word"] for w in self._heard]
-        confidence = min((float(w["conf"]) for w in self._heard), default=0.0)
-        said = " ".join(w for w in words if w != OTHER)
-        if self._phones is not None and said:
-            confidence = min(confidence, self._phones(bytes(self._sound), said, self._root in _REPLIES))
-        return {"words": said, "confidence": confidence, "unknown": OTHER in words}
+            self._heard.append(_found(self._ear.final()))
+        guesses = _joined(self._heard)
+        unknown, least = guesses[0].other, guesses[0].score - FAR
+        guesses = [g for g in guesses if g.said and not g.other and g.score > least]
+        confidences = [g.confidence for g in guesses]
+        if self._judge is not None and guesses:
+            sure = self._judge(bytes(self._sound), [g.words for g in guesses], self._root in _REPLIES)
+            confidences = list(map(min, confidences, sure))
+        scores = [g.score + (self._durations.likelihood(g.said) if self._durations else 0.0) for g in guesses]
+        rows = [[g.words, score, sure] for g, score, sure in zip(guesses, scores, confidences, strict=True)]
+        return {"guesses": sorted(rows, key=lambda row: -float(row[1])), "unknown": unknown}
+
+
+def _found(result: bytes) -> list[_Found]:
+    """What the library found in a stretch of sound, the likeliest first."""
+    read = json.loads(result)
+    found = []
+    for one in read.get("alternatives", [read]):
+        words = one.get("result", [])
+        said = tuple(Timed(w["word"], w["end"] - w["start"]) for w in words)
+        sure = min((float(w["conf"]) for w in words if "conf" in w), default=1.0)
+        found.append(_Found(said, float(one.get("confidence", 0.0)), sure))
+    return found
+
+
+def _joined(stretches: Sequence[Sequence[_Found]]) -> list[_Found]:
+    """Ways the whole may have been words, the likeliest first; one of no words where there was no sound."""
+    whole = [_Found((), 0.0, 1.0)]
+    for stretch in filter(None, stretches):
+        pairs = (
+            _Found(a.said + b.said, a.score + b.score, min(a.confidence, b.confidence))
+            for a, b in product(whole, stretch)
+        )
+        whole = sorted(pairs, key=lambda one: one.score, reverse=True)[:ALTERNATIVES]
+    return whole
 
 
 def _link(file: Path, at: Path) -> None:
@@ -147,21 +205,28 @@ def _link(file: Path, at: Path) -> None:
         shutil.copy(file, at)
 
 
-def _rejector(folder: Path) -> Callable[[bytes, str, bool], float] | None:
-    """For our own model: how surely words were said in a sound, 0 to 1. None for other models."""
+def _judge(folder: Path) -> Judge | None:
+    """For our own model; None for others, whose words' own confidence must do."""
     try:
         import numpy
 
         from assistant.hearing.rejection import Rejector
 
-        judge = Rejector(folder)
+        rejector = Rejector(folder)
     except (ImportError, OSError, ValueError, KeyError, struct.error):
         return None
 
-    def confidence(sound: bytes, words: str, reply: bool) -> float:
-        return judge.confidence(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), words, reply)
+    def judged(sound: bytes, texts: Sequence[str], reply: bool) -> list[float]:
+        return rejector.confidences(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), texts, reply)
 
-    return confidence
+    return judged
+
+
+def _durations(folder: Path) -> Durations | None:
+    try:
+        return Durations.read(folder)
+    except (OSError, ValueError):
+        return None
 
 
 def main(folder: str) -> None:
@@ -187,7 +252,7 @@ def main(folder: str) -> None:
             case {"do": "partial"}:
                 write_message(outgoing, {"did": "partial", "words": ear.partial()})
             case {"do": "peek"}:
-                write_message(outgoing, {"did": "peek", "words": ear.peek()})
+                write_message(outgoing, {"did": "peek", **ear.peek()})
             case {"do": "finish"}:
                 write_message(outgoing, {"did": "finish", **ear.finish()})
                 give_back()

@@ -24,7 +24,7 @@ from assistant.language.speak import speak_decimal, speak_exactly, speak_whole
 from assistant.language.tasks import TASKS
 from assistant.tape import Form
 
-__all__ = ["describe", "describe_operand"]
+__all__ = ["DESCRIBED", "describe", "describe_operand"]
 
 _FORMS = {Form.INCHES: "inches", Form.FEET: "feet", Form.MILLIMETERS: "millimeters", Form.DECIMAL: "decimal"}
 
@@ -47,6 +47,10 @@ def _given(name: str, value: Operand | int | Fraction | str) -> str:
         return (name if value == "yes" else value) or f"no {name}"
     said = describe_operand(value) if isinstance(value, Operand) else speak_decimal(Fraction(value), 2)
     return f"{name} {said}"
+
+
+DESCRIBED = (Hold, Center, Parts, Share, Add, TakeOff, Times, Convert, Task, Correct)
+"""Requests that work on lengths."""
 
 
 def describe(request: Request) -> str:

@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Any, TypeVar
 
 from assistant.errors import Slip
-from assistant.language.describe import describe, describe_operand
+from assistant.language.describe import DESCRIBED, describe, describe_operand
 from assistant.language.grammar import Grammar
 from assistant.language.meaning import NoSense, Refused
 from assistant.language.parse import Parser
@@ -20,7 +20,7 @@ from assistant.language.text import to_words
 from assistant.language.understanding import Choice, Impossible, NotUnderstood, Outcome, Unclear, Understood
 from assistant.length import Length
 
-__all__ = ["ask_for_bottom", "complete", "understand", "understand_words"]
+__all__ = ["about_sizes", "ask_for_bottom", "complete", "understand", "understand_words"]
 
 _COMMON_BOTTOMS = (4, 8, 16)
 """What a missing bottom usually is on a tape of sixteenths; offered as choices."""
@@ -32,21 +32,37 @@ def _parser(grammar: Grammar) -> Parser:
     return Parser(grammar)
 
 
-def understand(grammar: Grammar, text: str, expecting: str = "request") -> tuple[str, Outcome]:
-    """Typed text, or words heard, to ``(the words, what they mean)``. ``expecting`` is a root of the grammar."""
+def understand(grammar: Grammar, text: str, expecting: str = "request", rival: str = "") -> tuple[str, Outcome]:
+    """Typed text, or words heard, to ``(the words, what they mean)``. ``expecting`` is a root of the grammar.
+
+    ``rival``: words that were about as likely said. Where both ask for something about sizes, he is asked which.
+    """
     try:
         words = to_words(text)
     except Slip as slip:
         return " ".join(text.lower().split()), Impossible(str(slip))
     heard = " ".join(word for word in words if word != ",")
-    paused = _after_a_pause(grammar, words, expecting)
-    return heard, paused or understand_words(grammar, heard.split(), expecting)
+    outcome = _after_a_pause(grammar, words, expecting) or understand_words(grammar, heard.split(), expecting)
+    return heard, _either(outcome, understand_words(grammar, rival.split(), expecting)) if rival else outcome
 
 
 def understand_words(grammar: Grammar, words: list[str], expecting: str = "request") -> Outcome:
     """Words of the language, one by one, to what they mean."""
     readings = _parser(grammar).parse(words, expecting)
     return _decide([r for r in readings if not isinstance(r, NoSense)], expecting)
+
+
+def _either(first: Outcome, second: Outcome) -> Outcome:
+    match first, second:
+        case Understood(one), Understood(other) if about_sizes(first) and about_sizes(second):
+            if describe(one) != describe(other):
+                return _ask_which([one, other])
+    return first
+
+
+def about_sizes(outcome: Outcome) -> bool:
+    """Whether it is to be carried out and works on sizes: a slip there ends in steel. Any other is undone by a word."""
+    return isinstance(outcome, Understood) and isinstance(outcome.request, DESCRIBED)
 
 
 def _after_a_pause(grammar: Grammar, words: list[str], expecting: str) -> Outcome | None:

@@ -7,9 +7,10 @@ the others and can be run alone; with several GPUs, run ``further`` on each at t
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
-from models.build import export, fixture, joined, lexicon, mean, neural, pack, revoice, synthesize, train
+from models.build import durations, export, fixture, joined, lexicon, mean, neural, pack, revoice, synthesize, train
 
 SECONDS = "1200"
 """Of training on one GPU, from nothing and then of each that learns on."""
@@ -50,6 +51,7 @@ def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: s
     train.main(words, model, work, seconds, *folders)
     units, network = str(at / "units.json"), str(at / "mmi.pt")
     export.main(network, units, model)
+    shutil.copy(at / durations.FILE, model)
     outs = [at / f"further{seed}" for seed in SEEDS]
     for seed, out in zip(SEEDS, outs, strict=True):
         out.mkdir(exist_ok=True)

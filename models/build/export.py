@@ -22,7 +22,7 @@ MFCC = (
     "--allow-downsample=true --dither=0"
 )
 DECODER = (
-    "--min-active=200 --max-active=4000 --beam=14.0 --lattice-beam=3.0 --acoustic-scale={scale} "
+    "--min-active=200 --max-active=4000 --beam=14.0 --lattice-beam=6.0 --acoustic-scale={scale} "
     "--frame-subsampling-factor=3 --endpoint.silence-phones=1 --endpoint.rule2.min-trailing-silence=0.5 "
     "--endpoint.rule3.min-trailing-silence=1.0 --endpoint.rule4.min-trailing-silence=2.0"
 )

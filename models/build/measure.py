@@ -8,19 +8,20 @@ as ``synthesize`` and ``neural`` write them. Nothing here trains.
 from __future__ import annotations
 
 import csv
-import json
 import time
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import NamedTuple
 
 import numpy as np
-import vosk
 
 from assistant.hearing.accept import LEAST_CONFIDENCE
-from assistant.hearing.graph import OTHER
-from assistant.hearing.rejection import Rejector
+from assistant.hearing.ears import senses
+from assistant.hearing.likeliest import Guess, likeliest
+from assistant.hearing.vosk_process import Ear
 from assistant.language.grammar import load_english
 from assistant.language.understand import understand_words
 from assistant.language.understanding import Outcome, Understood
@@ -91,64 +92,73 @@ def samples(sound: np.ndarray) -> np.ndarray:
     return np.round(sound * (29500 / peak if peak > 29500 else 1)).astype("<i2")
 
 
-def heard(model: vosk.Model, sound: np.ndarray) -> str:
-    recognizer = vosk.KaldiRecognizer(model, RATE)
-    data = samples(sound).tobytes()
-    found = []
-    for k in range(0, len(data), 6400):
-        if recognizer.AcceptWaveform(data[k : k + 6400]):
-            found.append(json.loads(recognizer.Result())["text"])
-    found.append(json.loads(recognizer.FinalResult())["text"])
-    return " ".join(word for text in found for word in text.split() if word != OTHER)
+class Heard(NamedTuple):
+    words: str
+    through: bool
+    """Whether the gate lets it through."""
+    asked: bool
+    """Whether it would be asked which of two it was."""
 
 
 class Gate:
-    """Hears, and says whether the gate would let it through."""
+    """Hears as the bench does, from the recogniser's guesses to what is acted on; voice detector and endpoint apart."""
 
-    def __init__(self, folder: str) -> None:
+    def __init__(self, folder: str, root: str = "request") -> None:
         self.folder = Path(folder)
-        self.model, self.rejector = vosk.Model(model_path=folder), Rejector(self.folder)
+        self.ear = Ear(folder)
+        self.ear.grammar(root, None)
+        self.root = root
+        self.sense = partial(senses(load_english()), "request")
         self.spent = self.seconds = 0.0
-        """Processor time that hearing took, without the gate, and of sound."""
+        """Processor time that hearing took, and of sound."""
 
-    def __call__(self, sound: np.ndarray) -> tuple[str, bool]:
+    def __call__(self, sound: np.ndarray) -> Heard:
         begin = time.process_time()
-        text = heard(self.model, sound)
+        data = samples(sound).tobytes()
+        self.ear.start(self.root)
+        for k in range(0, len(data), 6400):
+            self.ear.accept(data[k : k + 6400])
+        result = self.ear.finish()
+        found = likeliest([Guess(*guess) for guess in result["guesses"]], self.sense)
         self.spent += time.process_time() - begin
         self.seconds += len(sound) / RATE
-        return text, bool(text) and self.rejector.confidence(samples(sound), text) >= LEAST_CONFIDENCE["vosk"]
+        through = bool(found.words) and not result["unknown"] and found.confidence >= LEAST_CONFIDENCE["vosk"]
+        return Heard(found.words, through, through and bool(found.rival))
 
 
 def spliced(gate: Gate, dev: Development) -> Iterator[str]:
     rows = [r for r in dev.rows if r["kind"] == "spliced_number"]
     for ratio in (None, 10, 5, 0):
-        right, kept, wrong = 0, 0, Counter()
+        right, kept, asked, wrong, passed = 0, 0, 0, Counter(), 0
         gate.spent = gate.seconds = 0.0
         trials = [(row, i + 1001 * n) for n in range(1 if ratio is None else DRAWS) for i, row in enumerate(rows)]
         for row, number in trials:
-            text, through = gate(dev.mixed(row["path"], ratio, number))
-            if plain(text) == plain(row["transcript"]):
-                right, kept = right + 1, kept + through
+            said = gate(dev.mixed(row["path"], ratio, number))
+            if plain(said.words) == plain(row["transcript"]):
+                right, kept, asked = right + 1, kept + said.through, asked + said.asked
             else:
-                wrong[f"{row['transcript']} -> {text}"] += 1
+                wrong[f"{row['transcript']} -> {said.words}"] += 1
+                passed += said.through and not said.asked
         name = "clean" if ratio is None else f"{ratio} dB"
-        share = 100 * right / max(1, len(trials))
-        yield f"spliced numbers {name}: {right}/{len(trials)} = {share:.0f} %, kept {kept}, real time {gate.spent / gate.seconds:.3f}"
+        share = f"{right}/{len(trials)} = {100 * right / max(1, len(trials)):.0f} %"
+        fate = f"kept {kept}, {asked} of them asked which, wrong and acted on {passed}"
+        yield f"spliced numbers {name}: {share}, {fate}, real time {gate.spent / gate.seconds:.3f}"
         yield from (f"    {w}" for w, _ in wrong.most_common(8))
 
 
 def digits(gate: Gate, dev: Development) -> Iterator[str]:
-    right, kept, tried, wrong = Counter(), Counter(), Counter(), Counter()
+    right, kept, tried, wrong, asked = Counter(), Counter(), Counter(), Counter(), 0
     for i, row in enumerate(r for r in dev.rows if r["kind"] == "digit"):
         who = row["speaker"] if "fsdd" in row["speaker"] else "speech commands"
-        text, through = gate(dev.mixed(row["path"], None, i))
+        said = gate(dev.mixed(row["path"], None, i))
         tried[who] += 1
-        if plain(text) == plain(row["transcript"]):
+        if plain(said.words) == plain(row["transcript"]):
             right[who] += 1
-            kept[who] += through
+            kept[who] += said.through
+            asked += said.asked
         else:
-            wrong[row["transcript"], text] += 1
-    yield "digits: " + ", ".join(f"{w} {right[w]}/{tried[w]}, kept {kept[w]}" for w in tried)
+            wrong[row["transcript"], said.words] += 1
+    yield f"digits ({asked} asked which): " + ", ".join(f"{w} {right[w]}/{tried[w]}, kept {kept[w]}" for w in tried)
     yield f"    {wrong.most_common(14)}"
 
 
@@ -165,8 +175,8 @@ def offgrammar(gate: Gate, dev: Development) -> Iterator[str]:
     for kind in ("order", "wake", "read"):
         rows = [r for r in dev.rows if r["kind"] == kind]
         said = [gate(dev.mixed(r["path"], None, i)) for i, r in enumerate(rows)]
-        through = [text for text, kept in said if kept]
-        words = sum(bool(text) for text, _ in said)
+        through = [one.words for one in said if one.through]
+        words = sum(bool(one.words) for one in said)
         yield f"off grammar, {kind}: words out of {words}/{len(said)}, through the gate {through}"
 
 
@@ -183,10 +193,12 @@ def voices(gate: Gate, dev: Development, folder: Path) -> Iterator[str]:
         right: Counter[str] = Counter()
         for i, (path, meant) in enumerate(clips):
             for name, ratio in (("clean", None), ("5 dB", 5)):
-                said, through = gate(dev.mixed(str(path.resolve()), ratio, i))
-                same = understand_words(grammar, said.split()) == meant
+                said = gate(dev.mixed(str(path.resolve()), ratio, i))
+                same = understand_words(grammar, said.words.split()) == meant
                 right[name] += same
-                right[f"{name} and kept"] += same and through
+                right[f"{name} and kept"] += same and said.through
+                right[f"{name}, asked which"] += same and said.asked
+                right[f"{name}, wrong and acted on"] += not same and said.through and not said.asked
         yield f"{speaker}, {len(clips)}: " + ", ".join(f"{name} {n}" for name, n in right.items())
 
 
@@ -195,12 +207,11 @@ def noise(gate: Gate, dev: Development) -> Iterator[str]:
     for row in dev.noise_rows:
         sound = dev.sound(row["path"])
         said += [gate(sound[k : k + 10 * RATE]) for k in range(0, max(1, len(sound) - RATE // 2), 10 * RATE)]
-    through = [text for text, kept in said if kept]
-    yield f"noise: words out of {sum(bool(text) for text, _ in said)}/{len(said)}, through the gate {through}"
+    through = [one.words for one in said if one.through]
+    yield f"noise: words out of {sum(bool(one.words) for one in said)}/{len(said)}, through the gate {through}"
 
 
 def main(folder: str, speech: str, *parts: str) -> None:
-    vosk.SetLogLevel(-1)
     gate, dev = Gate(folder), Development(Path(speech))
     named = {"spliced": spliced, "digits": digits, "sizes": sizes, "offgrammar": offgrammar, "noise": noise}
     for name, part in named.items():

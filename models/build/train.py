@@ -9,7 +9,7 @@
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
 
-Writes OUT/units.json and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``further`` learns on from a model
+Writes OUT/units.json, OUT/durations.txt and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``further`` learns on from a model
 folder, sequences alone: ``python -m models.build further LEXICON FOLDER OUT SECONDS SEED PACK...``. A mean of what it
 began from and what came is better than either (``mean``).
 """
@@ -33,6 +33,7 @@ import torch
 from torch.nn.functional import cross_entropy, kl_div
 
 from assistant.language.grammar import load_english
+from models.build import durations
 from models.build.align import Chain, chain, output_frames, viterbi
 from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, machine_noise, recorded_noise
 from models.build.earlier import judge, network
@@ -420,8 +421,9 @@ def _label_anew(trainer: Trainer, net: Network, own: list[list[int]], by_key: Un
 
 
 def _sequences(trainer: Trainer, net: Network, own: list[list[int]], by_key: Units, seconds: float, out: Path) -> None:
-    """Learn sequences and save what came."""
+    """Learn sequences and save what came, and how long words last."""
     (out / "units.json").write_text(json.dumps(own))
+    durations.write((clip.words for clip in trainer.clips), trainer.grammar.words, out)
     net = trainer.learn(net, seconds, 3e-4, trainer.word_loop(by_key))
     save(out / "mmi.pt", net, trainer.prior)
 

@@ -107,6 +107,11 @@ def test_what_is_still_being_said_at_the_end_of_a_recording_is_finished() -> Non
     assert heard(told) == ["next"]
 
 
+def test_what_else_it_may_have_been_is_told() -> None:
+    told, _ = listen(sentence(), [Hypothesis("half of nineteen", 0.9, rival="half of ninety")])
+    assert [(t.words, t.rival) for t in told if isinstance(t, HeardWords)] == [("half of nineteen", "half of ninety")]
+
+
 @pytest.mark.parametrize("frames", range(RESTING_FRAMES))
 def test_frames_looked_at_together_lose_nothing_of_a_sentence(frames: int) -> None:
     told, ear = listen(stretch(SILENCE, frames * FRAME_SECONDS) + stretch(VOICE, 0.16), ["next"])
@@ -154,6 +159,15 @@ class TestWakePhrase:
         told, ear = listen(sentence(), ["tape hand"], WAKE)
         assert told == [Woken()]
         assert ear.expected == [WAKE]
+
+    def test_what_else_it_may_have_been_comes_without_the_phrase(self) -> None:
+        both = Hypothesis("tape hand half of nineteen", 0.9, rival="tape hand half of ninety")
+        told, _ = listen(sentence(), [both], WAKE)
+        assert [(t.words, t.rival) for t in told if isinstance(t, HeardWords)] == [
+            ("half of nineteen", "half of ninety")
+        ]
+        told, _ = listen(sentence(), [Hypothesis("tape hand half of nineteen", 0.9, rival="half of ninety")], WAKE)
+        assert [t.rival for t in told if isinstance(t, HeardWords)] == [""]
 
     def test_with_a_request_in_the_same_breath(self) -> None:
         told, _ = listen(sentence(), ["tape hand center of five"], WAKE)

@@ -16,6 +16,7 @@ import pytest
 from assistant.hearing.arc_costs import measurement
 from assistant.hearing.ears import listener, prepare
 from assistant.hearing.graph import narrowed
+from assistant.hearing.likeliest import Sense
 from assistant.hearing.listener import HeardWords, Rejected, Told
 from assistant.hearing.recording import Recording, read
 from assistant.hearing.rejection import Rejector, mfcc
@@ -127,8 +128,55 @@ def test_no_recogniser_outlives_its_utterance(speak: Callable[..., bytes]) -> No
         ear.start(root)
         ear.accept(speak("scratch that"))
         assert _recognizers() == 1
-        assert ear.finish()["words"] == "scratch that"
+        assert ear.finish()["guesses"][0][0] == "scratch that"
         assert _recognizers() == 0
+
+
+def test_guesses_come_likeliest_first_and_one_is_taken_by_what_it_asks_for(
+    engine: Vosk, speak: Callable[..., bytes]
+) -> None:
+    sound = bytes(12800) + speak("half of nineteen and a quarter") + bytes(12800)
+    ear = Ear(str(MODEL))
+    ear.grammar("request", None)
+    ear.start("request")
+    ear.accept(sound)
+    guesses = ear.finish()["guesses"]
+    scores = [score for _, score, _ in guesses]
+    assert len(guesses) > 1
+    assert scores == sorted(scores, reverse=True)
+    assert meaning(guesses[0][0]) == meaning("half of nineteen and a quarter")
+    other = next(words for words, *_ in guesses if meaning(words) != meaning(guesses[0][0]))
+
+    def contrary(root: str, words: str) -> Sense:
+        assert root == "request"
+        return Sense(words, 0.0 if words == other else 99.0, answerable=False)
+
+    against = Vosk(load_english(), SEARCHED, MODEL, sense=contrary)
+    try:
+        against.start("request")
+        against.accept(sound)
+        assert against.peek() == other
+        assert against.finish().words == other
+    finally:
+        against.close()
+    engine.start("request")
+    engine.accept(sound)
+    assert engine.finish().words == guesses[0][0]
+
+
+def test_sentences_are_judged_together_as_each_alone(speak: Callable[..., bytes]) -> None:
+    rejector = Rejector(MODEL)
+    samples = np.frombuffer(bytes(9600) + speak("half of nineteen") + bytes(9600), np.int16)
+    texts = ["half of nineteen", "half of ninety", "", "half of gizmo", "five", "half of nineteen " * 30]
+    losses = rejector.losses(samples, texts)
+    assert losses == [one for text in texts for one in rejector.losses(samples, [text])]
+    said, other, *rest = losses
+    assert said is not None
+    assert other is not None
+    assert said < other
+    assert rest[:2] == [None, None]  # no words, and one that it does not know
+    assert rest[3] is None  # too long for the sound
+    assert rejector.losses(samples[:0], texts) == [None] * len(texts)
 
 
 def _recognizers() -> int:
