@@ -25,7 +25,18 @@ from typing import NamedTuple
 
 from assistant.hearing.arc_costs import Weighed, weighed
 
-__all__ = ["Arc", "Lexicon", "Point", "fst_bytes", "grammar_arcs", "narrowed", "sounds", "word_arcs", "write_graph"]
+__all__ = [
+    "Arc",
+    "Lexicon",
+    "Point",
+    "fst_bytes",
+    "grammar_arcs",
+    "narrowed",
+    "owner",
+    "sounds",
+    "word_arcs",
+    "write_graph",
+]
 
 SILENCE = 1
 PLACES = ("begin", "end", "internal", "singleton")
@@ -73,6 +84,11 @@ def _numbered(unit: int, place: int) -> int:
 def sounds(phones: Sequence[str]) -> list[int]:
     """By phone, as ``Lexicon.phones`` names them: the shared one that sounds like it."""
     return [phones.index(name.split(".")[0]) for name in phones]
+
+
+def owner(phone: str) -> str:
+    """The word that has a phone to itself; empty for a shared one."""
+    return phone.partition(".")[2].rstrip("0123456789")
 
 
 @dataclass(frozen=True)

@@ -18,9 +18,9 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from assistant.hearing.graph import Lexicon, sounds
+from assistant.hearing.graph import Lexicon, owner, sounds
 
-__all__ = ["Rejector", "expanded", "mfcc"]
+__all__ = ["Fit", "Judged", "Rejector", "expanded", "mfcc"]
 
 Floats = npt.NDArray[np.float32]
 States = npt.NDArray[np.int64]
@@ -41,6 +41,8 @@ MOST_LOSS_OF_REPLY = 1.5
 LEAST_LIKELY = 4.0
 """Nats a frame that are lost at most: one sound that came out quite differently is no proof against the others."""
 STEEPNESS = 6.0
+LEAST_SURE = 1e-4
+"""Chance of a word's own phones, at least, in a frame: as in LEAST_LIKELY."""
 _COLUMNS = 64
 """Of a matrix, expanded at a time: they stay in the processor's cache."""
 
@@ -161,6 +163,23 @@ class Layer:
         return expanded(*self.stored) if isinstance(self.stored, _Packed) else self.stored
 
 
+class Fit(NamedTuple):
+    """How well words fit a sound."""
+
+    loss: float
+    """How much likelier the best phones (silence is one) were than those of the words, in nats a frame, the mean over
+    the words' phones."""
+    weakest: float
+    """Of words with phones of their own, the least sure: the mean log chance of its phones. 0 where none has any."""
+
+
+class Judged(NamedTuple):
+    confidence: float
+    """0 to 1."""
+    weakest: float
+    """As in Fit."""
+
+
 class Rejector:
     """Our model's network and pronunciations, for judging what was heard with it."""
 
@@ -186,6 +205,11 @@ class Rejector:
         self.phone = np.array(sounds(self.lexicon.phones))[[phone for _, phone, _ in self.lexicon.units]]
         """By unit: its phone, a word's own as the shared one that sounds like it; 0 is silence."""
         self.phones = np.eye(self.phone.max() + 1, dtype=np.float32)[self.phone]
+        words = [owner(self.lexicon.phones[phone]) for _, phone, _ in self.lexicon.units]
+        owning = sorted(set(words) - {""})
+        self.owner = np.array([owning.index(word) if word else -1 for word in words])
+        """By unit: the number of the word that has its phone to itself; -1 for a shared one."""
+        self.owners = np.eye(len(owning) + 1, dtype=np.float32)[self.owner][:, :-1]
 
     @staticmethod
     def _dilations(data: bytes) -> list[int]:
@@ -222,25 +246,27 @@ class Rejector:
         result: Floats = scores - top - np.log(np.exp(scores - top).sum(1, keepdims=True))
         return result
 
-    def losses(self, samples: npt.NDArray[np.int16], texts: Sequence[str]) -> list[float | None]:
-        """By text: how much likelier the best phones (silence is one) were than those of its words, in nats a frame,
-        the mean over the words' phones; None where the words do not fit (too short, too long, a word unknown)."""
-        losses: list[float | None] = [None] * len(texts)
+    def fits(self, samples: npt.NDArray[np.int16], texts: Sequence[str]) -> list[Fit | None]:
+        """By text; None where the words do not fit (too short, too long, a word unknown)."""
+        fits: list[Fit | None] = [None] * len(texts)
         known = [n for n, text in enumerate(texts) if text and all(w in self.lexicon.ways for w in text.split())]
         chances = self.log_probabilities(samples)
         if not known or not len(chances):
-            return losses
+            return fits
         units, chain = self._chains([texts[n].split() for n in known])
         paths = _best_paths((chances - self.log_prior)[:, units], chain)
         # By phone, not by unit: of a vowel drawn out, another unit of the same phone may be the likelier.
         likely = np.exp(chances) @ self.phones + np.finfo(np.float32).tiny
         best = likely.max(1)
+        surely = np.log(np.maximum(np.exp(chances) @ self.owners, LEAST_SURE))
         for n, path in zip(known, paths, strict=True):
             if path is not None:
-                losses[n] = self._loss(likely, best, units, path)
-        return losses
+                loss = self._loss(likely, best, units, path)
+                weakest = self._weakest(surely, units[path], chain.word[path])
+                fits[n] = None if loss is None else Fit(loss, weakest)
+        return fits
 
-    def _loss(self, likely: Floats, best: Floats, units: npt.NDArray[np.int64], path: States) -> float | None:
+    def _loss(self, likely: Floats, best: Floats, units: States, path: States) -> float | None:
         said_phone = self.phone[units[path]]
         lost = np.log(best / likely[np.arange(len(likely)), said_phone])
         lost = np.minimum(lost, LEAST_LIKELY)
@@ -250,42 +276,58 @@ class Rejector:
             return None
         return float(np.mean([lost[a:b].mean() for a, b in spans]))
 
-    def confidences(self, samples: npt.NDArray[np.int16], texts: Sequence[str], reply: bool = False) -> list[float]:
-        """By text, 0 to 1; ``reply``: these words answer a question."""
+    def _weakest(self, surely: Floats, units: States, word: States) -> float:
+        owner = self.owner[units]
+        own = np.flatnonzero(owner >= 0)
+        if not len(own):
+            return 0.0
+        number = word[own] - word[own].min()
+        frames = np.bincount(number)
+        sums = np.bincount(number, surely[own, owner[own]])
+        return float((sums[frames > 0] / frames[frames > 0]).min())
+
+    def judged(self, samples: npt.NDArray[np.int16], texts: Sequence[str], reply: bool = False) -> list[Judged]:
+        """By text; ``reply``: these words answer a question."""
         most = MOST_LOSS_OF_REPLY if reply else MOST_LOSS
         return [
-            0.0 if loss is None else 1 / (1 + math.exp((loss - most) * STEEPNESS))
-            for loss in self.losses(samples, texts)
+            Judged(1 / (1 + math.exp((fit.loss - most) * STEEPNESS)), fit.weakest) if fit else Judged(0.0, 0.0)
+            for fit in self.fits(samples, texts)
         ]
 
-    def _chains(self, rows: Sequence[Sequence[str]]) -> tuple[npt.NDArray[np.int64], _Chain]:
+    def _chains(self, rows: Sequence[Sequence[str]]) -> tuple[States, _Chain]:
         """States of each row of words with optional silence, one row's after another's: their units, and how they
         follow each other."""
         units: list[int] = []
+        words: list[int] = []
         before: list[list[int]] = []
         first: list[int] = []
         ends: list[list[int]] = []
+        count = 0
         for said in rows:
             units.append(0)
+            words.append(count)
             before.append([len(units) - 1])
             first.append(len(units) - 1)
             came = [len(units) - 1]
             for number, word in enumerate(said):
                 reached = []
+                count += 1
                 for way in self.lexicon.ways[word]:
                     last = list(came)
                     for i, unit in enumerate(self.lexicon.spelled(way)):
                         units.append(unit)
+                        words.append(count)
                         before.append([len(units) - 1, *last])
                         last = [len(units) - 1]
                         if number == 0 and i == 0:
                             first.append(len(units) - 1)
                     reached += last
                 units.append(0)
+                words.append(count)
                 before.append([len(units) - 1, *reached])
                 came = [*reached, len(units) - 1]
             ends.append(came)
-        return np.array(units), _Chain(before, first, ends)
+        return np.array(units), _Chain(before, first, ends, np.array(words))
 
 
 class _Chain(NamedTuple):
@@ -295,6 +337,8 @@ class _Chain(NamedTuple):
     """Where a path may begin."""
     ends: list[list[int]]
     """By text: where its path may end."""
+    word: States
+    """By state: the number of its word, or of the word before its silence."""
 
 
 def _best_paths(scores: Floats, chain: _Chain) -> list[States | None]:

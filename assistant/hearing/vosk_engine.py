@@ -137,7 +137,8 @@ class Vosk:
 
     def _likeliest(self, answer: dict[str, Any]) -> Hypothesis:
         guesses = [
-            Guess(words, score, min(1.0, max(0.0, confidence))) for words, score, confidence in answer["guesses"]
+            Guess(words, score, min(1.0, max(0.0, confidence)), weakest)
+            for words, score, confidence, weakest in answer["guesses"]
         ]
         return likeliest(guesses, partial(self._sense, self._expecting))
 

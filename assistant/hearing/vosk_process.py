@@ -5,7 +5,8 @@ decode must not hold up anything else. Messages are those of ``assistant.child``
 (root, sentences or null), ``words`` (which does the model lack?), ``prepare`` (root; the first question then finds it
 loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the guesses at the whole, if nothing
 more came?) and ``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``,
-``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence].
+``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence, weakest] as in
+``likeliest.Guess``.
 """
 
 from __future__ import annotations
@@ -18,13 +19,16 @@ import tempfile
 from collections.abc import Callable, Sequence
 from itertools import product
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from assistant.child import read_message, take_over_stdout, write_message
 from assistant.hearing.durations import Durations, Timed
 from assistant.hearing.graph import OTHER, narrowed
 from assistant.hearing.vosk_library import Model, Recognizer
 from assistant.memory import give_back
+
+if TYPE_CHECKING:
+    from assistant.hearing.rejection import Judged
 
 RATE = 16_000
 
@@ -35,8 +39,8 @@ ALTERNATIVES = 20
 FAR = 8.0
 """Nats behind the best at which a guess is not looked at."""
 
-Judge = Callable[[bytes, Sequence[str], bool], list[float]]
-"""How surely each of some sentences was said in a sound, 0 to 1; True where they answer a question."""
+Judge = Callable[[bytes, Sequence[str], bool], "list[Judged]"]
+"""How surely each of some sentences was said in a sound; True where they answer a question."""
 
 
 class _Found(NamedTuple):
@@ -165,13 +169,13 @@ class Ear:
         guesses = _joined(self._heard)
         unknown, least = guesses[0].other, guesses[0].score - FAR
         guesses = [g for g in guesses if g.said and not g.other and g.score > least]
-        confidences = [g.confidence for g in guesses]
+        sure = [(g.confidence, 0.0) for g in guesses]
         if self._judge is not None and guesses:
-            sure = self._judge(bytes(self._sound), [g.words for g in guesses], self._root in _REPLIES)
-            confidences = list(map(min, confidences, sure))
+            judged = self._judge(bytes(self._sound), [g.words for g in guesses], self._root in _REPLIES)
+            sure = [(min(g.confidence, j.confidence), j.weakest) for g, j in zip(guesses, judged, strict=True)]
         scores = [g.score + (self._durations.likelihood(g.said) if self._durations else 0.0) for g in guesses]
-        rows = [[g.words, score, sure] for g, score, sure in zip(guesses, scores, confidences, strict=True)]
-        return {"guesses": sorted(rows, key=lambda row: -float(row[1])), "unknown": unknown}
+        rows = [(g.words, score, *how) for g, score, how in zip(guesses, scores, sure, strict=True)]
+        return {"guesses": sorted(rows, key=lambda row: -row[1]), "unknown": unknown}
 
 
 def _found(result: bytes) -> list[_Found]:
@@ -216,8 +220,8 @@ def _judge(folder: Path) -> Judge | None:
     except (ImportError, OSError, ValueError, KeyError, struct.error):
         return None
 
-    def judged(sound: bytes, texts: Sequence[str], reply: bool) -> list[float]:
-        return rejector.confidences(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), texts, reply)
+    def judged(sound: bytes, texts: Sequence[str], reply: bool) -> list[Judged]:
+        return rejector.judged(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), texts, reply)
 
     return judged
 

@@ -79,14 +79,16 @@ def accuracy(
 ) -> Iterator[Row]:
     """Rows: sentences right, also speaker by speaker, and of those accepted; words right."""
     right = [_right(t, understand) for t in trials]
-    kept = [accept(t.heard) for t in trials]
+    kept = [accept(t.heard) and not t.heard.rival for t in trials]
     wrong = sum(k and not r for k, r in zip(kept, right, strict=True))
     low, high = interval(trials, right)
     share = f"{_percent(sum(right), len(right))} ({low:.0f}-{high:.0f}) of {len(right)}"
     yield Row(group, f"{what}: sentences right", share, target)
     yield from _by_speaker(group, what, trials, right)
     answered = f"{_percent(sum(k and r for k, r in zip(kept, right, strict=True)), len(right))} right"
-    yield Row(group, f"{what}: answered", f"{answered}, {_percent(wrong, len(right))} wrong, the rest asked again")
+    yield Row(
+        group, f"{what}: answered", f"{answered}, {_percent(wrong, len(right))} wrong, the rest asked again, or which"
+    )
     spoken = sum(len(t.clip.words.split()) for t in trials)
     errors = sum(word_errors(t.clip.words.split(), t.heard.words.split()) for t in trials)
     yield Row(group, f"{what}: words right", _percent(max(0, spoken - errors), spoken))

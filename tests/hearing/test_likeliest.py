@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.hearing.ears import UNLIKELY, senses
-from assistant.hearing.likeliest import DOUBT, Guess, Sense, likeliest, words_alone
+from assistant.hearing.likeliest import DOUBT, DOUBT_OF_WEAK, WEAK, Guess, Sense, likeliest, words_alone
 from assistant.hearing.listener import WAKE
 from assistant.hearing.recogniser import nothing
 from assistant.language.grammar import load_english
@@ -97,7 +97,8 @@ def test_words_without_a_meaning_are_taken_by_score_alone(found: list[tuple[str,
     assert heard.rival == ""
 
 
-@given(st.floats(0, 3))
-def test_he_is_asked_where_the_other_is_nearer_than_the_doubt(apart: float) -> None:
-    heard = likeliest(guesses(("half of nineteen", 5.0 + apart), ("half of ninety", 5.0)), request)
-    assert bool(heard.rival) == (5.0 + apart - 5.0 < DOUBT)
+@given(st.floats(0, 5), st.floats(-9, 0))
+def test_he_is_asked_where_the_other_is_nearer_than_the_doubt(apart: float, weakest: float) -> None:
+    found = [Guess("half of nineteen", 5.0 + apart, 0.9, weakest), Guess("half of ninety", 5.0, 0.9)]
+    doubt = DOUBT_OF_WEAK if weakest < WEAK else DOUBT
+    assert bool(likeliest(found, request).rival) == (5.0 + apart - 5.0 < doubt)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.hearing.graph import Lexicon, sounds, word_arcs
+from assistant.hearing.graph import Lexicon, owner, sounds, word_arcs
 from models.build.lexicon import NAMES, PHONE, PHONES, SOUND, own_phones
 
 MODEL = Path(__file__).parents[2] / "models" / "en"
@@ -28,6 +28,12 @@ def test_number_words_have_phones_of_their_own(word: str, way: str, named: str) 
 def test_each_sounds_like_a_phone_of_all_words() -> None:
     assert SOUND[PHONE["N.nine2"]] == SOUND[PHONE["N"]] == PHONE["N"]
     assert set(SOUND) == set(range(len(PHONES) + 1))
+
+
+@pytest.mark.parametrize(("phone", "word"), [("N.nine2", "nine"), ("EY.eighth", "eighth"), ("S", ""), ("SIL", "")])
+def test_whose_a_phone_is(phone: str, word: str) -> None:
+    assert phone in NAMES
+    assert owner(phone) == word
 
 
 def test_the_shipped_model_numbers_them_alike() -> None:

@@ -16,7 +16,7 @@ import pytest
 from assistant.hearing.arc_costs import measurement
 from assistant.hearing.ears import listener, prepare
 from assistant.hearing.graph import narrowed
-from assistant.hearing.likeliest import Sense
+from assistant.hearing.likeliest import WEAK, Sense
 from assistant.hearing.listener import HeardWords, Rejected, Told
 from assistant.hearing.recording import Recording, read
 from assistant.hearing.rejection import Rejector, mfcc
@@ -141,7 +141,7 @@ def test_guesses_come_likeliest_first_and_one_is_taken_by_what_it_asks_for(
     ear.start("request")
     ear.accept(sound)
     guesses = ear.finish()["guesses"]
-    scores = [score for _, score, _ in guesses]
+    scores = [score for _, score, *_ in guesses]
     assert len(guesses) > 1
     assert scores == sorted(scores, reverse=True)
     assert meaning(guesses[0][0]) == meaning("half of nineteen and a quarter")
@@ -168,15 +168,18 @@ def test_sentences_are_judged_together_as_each_alone(speak: Callable[..., bytes]
     rejector = Rejector(MODEL)
     samples = np.frombuffer(bytes(9600) + speak("half of nineteen") + bytes(9600), np.int16)
     texts = ["half of nineteen", "half of ninety", "", "half of gizmo", "five", "half of nineteen " * 30]
-    losses = rejector.losses(samples, texts)
-    assert losses == [one for text in texts for one in rejector.losses(samples, [text])]
-    said, other, *rest = losses
+    fits = rejector.fits(samples, texts)
+    assert fits == [one for text in texts for one in rejector.fits(samples, [text])]
+    said, other, *rest = fits
     assert said is not None
     assert other is not None
-    assert said < other
+    assert said.loss < other.loss
+    assert said.weakest > WEAK > other.weakest  # "ninety" is the weak one
     assert rest[:2] == [None, None]  # no words, and one that it does not know
     assert rest[3] is None  # too long for the sound
-    assert rejector.losses(samples[:0], texts) == [None] * len(texts)
+    assert rejector.fits(samples[:0], texts) == [None] * len(texts)
+    (none,) = rejector.fits(samples, ["scratch that"])
+    assert none is None or none.weakest == 0  # its phones are shared with all words
 
 
 def _recognizers() -> int:
