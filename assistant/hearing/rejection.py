@@ -198,10 +198,13 @@ class Rejector:
             reader.find(b"<BiasParams> ")
             self.layers.append(Layer(weights, reader.vector()))
         reader.find(b"<Priors> ")
-        power = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))["prior_power"]
-        self.log_prior = np.log(reader.vector()) / np.float32(power)
-        """By unit: how often it is said. The recogniser has this to the power of "prior_power": it hears better so, but
-        fits words of one frame a phone to a noise, and those would come off too well here."""
+        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+        divisors = reader.vector().copy()
+        divisors[0] /= np.float32(about["silence_part"])
+        self.log_prior = np.log(divisors) / np.float32(about["prior_power"])
+        """By unit: how often it is said. The recogniser has this to the power of "prior_power", and of silence's a part
+        alone: it hears better so, but fits words of one frame a phone to a noise, and those would come off too well
+        here."""
         self.phone = np.array(sounds(self.lexicon.phones))[[phone for _, phone, _ in self.lexicon.units]]
         """By unit: its phone, a word's own as the shared one that sounds like it; 0 is silence."""
         self.phones = np.eye(self.phone.max() + 1, dtype=np.float32)[self.phone]

@@ -31,6 +31,9 @@ SCALE = 0.3
 PRIOR_POWER = 0.55
 """Of the units' chances, by which the search divides the network's. At 1, as learned, what is rare (the "n" of
 "nineteen") gains so much that a breath of noise brings it up: models/LOG.md, run 12."""
+SILENCE_PART = 0.3
+"""Of silence's chance to that power. In noise the network is never as sure of silence as of a phone, and words were made
+up before and after a sentence: models/LOG.md, run 16."""
 
 
 def folded(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
@@ -114,10 +117,13 @@ def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None
         (target / part).mkdir(parents=True, exist_ok=True)
     outputs = [0] + [u for u in range(1, len(own)) for _ in range(4)]
     nodes, parts = network(state)
-    (target / "am/final.mdl").write_bytes(kaldi.model(outputs, nodes, parts, CONTEXT, prior**PRIOR_POWER))
+    divisors = prior**PRIOR_POWER
+    divisors[0] *= SILENCE_PART
+    (target / "am/final.mdl").write_bytes(kaldi.model(outputs, nodes, parts, CONTEXT, divisors))
     (target / "conf/mfcc.conf").write_text(MFCC.replace(" ", "\n") + "\n")
     (target / "conf/model.conf").write_text(DECODER.format(scale=scale).replace(" ", "\n") + "\n")
-    about = {"strict_graph": True, "prior_power": PRIOR_POWER, "phones": NAMES, "units": own}
+    divided = {"prior_power": PRIOR_POWER, "silence_part": SILENCE_PART}
+    about = {"strict_graph": True, **divided, "phones": NAMES, "units": own}
     (target / "tapehand.json").write_text(json.dumps(about) + "\n")
     rebuild(folder)
     print(len(own), "units", file=sys.stderr)
