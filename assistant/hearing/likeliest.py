@@ -18,7 +18,7 @@ __all__ = ["DOUBT", "DOUBT_OF_WEAK", "WEAK", "Guess", "Sense", "likeliest", "wor
 DOUBT, DOUBT_OF_WEAK = 1.0, 3.0
 """Nats by which a thing asked for must be likelier than the next to be acted on unasked; and where one of its words is
 weak. On the development sets one of 100 sentences heard right is asked about without noise, and one of 15 with; of
-those heard wrong in noise half are, most of these with the right thing as the other (models/LOG.md)."""
+those heard wrong in noise more than half are, mostly with the right thing as the other (models/LOG.md)."""
 WEAK = -3.0
 """Mean log chance of a word's own phones, below which it may well be another."""
 

@@ -266,8 +266,8 @@ def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path
     """A hundred requests through ``tapehand hear``: voice detector, endpoint, recogniser, acceptance, session. Heard
     right were 98 of them when this was written.
 
-    Festival's ked_diphone said no training sentence. Right is what means what was said; what was asked again or cut
-    in two is wrong.
+    Festival's ked_diphone said no training sentence. Right is what means what was said, though he may be asked whether
+    it was that or another; what was to be said again or was cut in two is wrong.
     """
     sentences = requests(7)
     files = spoken(sentences, tmp_path)
