@@ -20,7 +20,7 @@ import numpy.typing as npt
 
 from assistant.hearing.graph import Lexicon, owner, sounds
 
-__all__ = ["Fit", "Judged", "Rejector", "expanded", "mfcc"]
+__all__ = ["Fit", "Rejector", "expanded", "mfcc"]
 
 Floats = npt.NDArray[np.float32]
 States = npt.NDArray[np.int64]
@@ -36,8 +36,12 @@ noise none. Lower, more is asked again; at 1.05 a part of somebody's sentence ca
 LONGEST_PHONE = 13
 """Frames of 30 ms that a phone of the words lasts at most, the mean of all of them. No right sentence of the
 development sets is slower, if a lone digit is not counted; the words that a noise is taken for last 10 to 30."""
-MOST_LOSS_OF_REPLY = 1.5
-"""The same where a question was just asked: its short replies ("eighths", "two") lose more, and less else is said."""
+MOST_LOSS_OF_LIKELY = 1.5
+"""The same where a question was just asked: its short replies ("eighths", "two") lose more, and less else is said. And
+where there are number words and all are sure: lone digits lose more, too."""
+SURE = -2.75
+"""Mean log chance of a word's own phones from which it is sure. Of the number words that other talk and noise came out
+as none was above -3.3; of lone digits heard right, eight in ten are sure."""
 LEAST_LIKELY = 4.0
 """Nats a frame that are lost at most: one sound that came out quite differently is no proof against the others."""
 STEEPNESS = 6.0
@@ -172,12 +176,10 @@ class Fit(NamedTuple):
     weakest: float
     """Of words with phones of their own, the least sure: the mean log chance of its phones. 0 where none has any."""
 
-
-class Judged(NamedTuple):
-    confidence: float
-    """0 to 1."""
-    weakest: float
-    """As in Fit."""
+    def confidence(self, reply: bool = False) -> float:
+        """0 to 1; ``reply``: the words answer a question."""
+        most = MOST_LOSS_OF_LIKELY if reply or SURE < self.weakest < 0 else MOST_LOSS
+        return 1 / (1 + math.exp((self.loss - most) * STEEPNESS))
 
 
 class Rejector:
@@ -288,14 +290,6 @@ class Rejector:
         frames = np.bincount(number)
         sums = np.bincount(number, surely[own, owner[own]])
         return float((sums[frames > 0] / frames[frames > 0]).min())
-
-    def judged(self, samples: npt.NDArray[np.int16], texts: Sequence[str], reply: bool = False) -> list[Judged]:
-        """By text; ``reply``: these words answer a question."""
-        most = MOST_LOSS_OF_REPLY if reply else MOST_LOSS
-        return [
-            Judged(1 / (1 + math.exp((fit.loss - most) * STEEPNESS)), fit.weakest) if fit else Judged(0.0, 0.0)
-            for fit in self.fits(samples, texts)
-        ]
 
     def _chains(self, rows: Sequence[Sequence[str]]) -> tuple[States, _Chain]:
         """States of each row of words with optional silence, one row's after another's: their units, and how they

@@ -28,7 +28,7 @@ from assistant.hearing.vosk_library import Model, Recognizer
 from assistant.memory import give_back
 
 if TYPE_CHECKING:
-    from assistant.hearing.rejection import Judged
+    from assistant.hearing.rejection import Fit
 
 RATE = 16_000
 
@@ -39,8 +39,8 @@ ALTERNATIVES = 20
 FAR = 8.0
 """Nats behind the best at which a guess is not looked at."""
 
-Judge = Callable[[bytes, Sequence[str], bool], "list[Judged]"]
-"""How surely each of some sentences was said in a sound; True where they answer a question."""
+Judge = Callable[[bytes, Sequence[str]], "list[Fit | None]"]
+"""How well each of some sentences fits a sound."""
 
 
 class _Found(NamedTuple):
@@ -171,8 +171,8 @@ class Ear:
         guesses = [g for g in guesses if g.said and not g.other and g.score > least]
         sure = [(g.confidence, 0.0) for g in guesses]
         if self._judge is not None and guesses:
-            judged = self._judge(bytes(self._sound), [g.words for g in guesses], self._root in _REPLIES)
-            sure = [(min(g.confidence, j.confidence), j.weakest) for g, j in zip(guesses, judged, strict=True)]
+            fits = self._judge(bytes(self._sound), [g.words for g in guesses])
+            sure = [(fit.confidence(self._root in _REPLIES), fit.weakest) if fit else (0.0, 0.0) for fit in fits]
         scores = [g.score + (self._durations.likelihood(g.said) if self._durations else 0.0) for g in guesses]
         rows = [(g.words, score, *how) for g, score, how in zip(guesses, scores, sure, strict=True)]
         return {"guesses": sorted(rows, key=lambda row: -row[1]), "unknown": unknown}
@@ -220,8 +220,8 @@ def _judge(folder: Path) -> Judge | None:
     except (ImportError, OSError, ValueError, KeyError, struct.error):
         return None
 
-    def judged(sound: bytes, texts: Sequence[str], reply: bool) -> list[Judged]:
-        return rejector.judged(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), texts, reply)
+    def judged(sound: bytes, texts: Sequence[str]) -> list[Fit | None]:
+        return rejector.fits(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), texts)
 
     return judged
 
