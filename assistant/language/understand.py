@@ -55,9 +55,15 @@ def understand_words(grammar: Grammar, words: list[str], expecting: str = "reque
 def _either(first: Outcome, second: Outcome) -> Outcome:
     match first, second:
         case Understood(one), Understood(other) if about_sizes(first) and about_sizes(second):
-            if describe(one) != describe(other):
-                return _ask_which([one, other])
+            said = [_without_what_is_in_hand(describe(request)) for request in (one, other)]
+            if said[0] != said[1]:
+                return _which(said, [one, other])
     return first
+
+
+def _without_what_is_in_hand(description: str) -> str:
+    """ "Plus five" of "it plus five", "three eighths" of "no, three eighths": he is choosing what goes with it."""
+    return description.removeprefix("it ").removeprefix("no, ")
 
 
 def about_sizes(outcome: Outcome) -> bool:
@@ -116,9 +122,11 @@ def _one_or_two(items: Items) -> Outcome:
 
 
 def _ask_which(requests: list[Request]) -> Outcome:
-    said = [describe(r) for r in requests]
-    question = f"{cap_first(said[0])}?" if len(said) == 1 else f"{cap_first(', or '.join(said))}?"
-    return Unclear(question, tuple(map(Choice, said, requests)))
+    return _which([describe(r) for r in requests], requests)
+
+
+def _which(said: list[str], requests: list[Request]) -> Unclear:
+    return Unclear(f"{cap_first(', or '.join(said))}?", tuple(map(Choice, said, requests)))
 
 
 def ask_for_bottom(request: Request, others: Sequence[Request] = ()) -> Unclear:

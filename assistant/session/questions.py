@@ -6,12 +6,13 @@ the choice itself, or its measurement       that choice
 "yes"                                       the only choice there is
 "eighths", "three eighths", key 8           the missing bottom number
 a measurement, where a name was asked for   what the name stands for
-"no", "scratch that"                        never mind: the job is as it was
+"no", "scratch that"                        never mind: the job is as it was; a question behind it is asked again
 what a task asks for                        that: the task goes on, or is answered
 "no", where a task can do without it        the task goes on without
 "scratch that", while a task is asking      takes back what was given last
 louder, again, print the marks, …            done, and the question stays
-any other request                           the question is dropped and the request carried out
+any other request                           the question is dropped, and the request answers the one behind it or is
+                                            carried out
 """
 
 from __future__ import annotations

@@ -23,6 +23,9 @@ def grammar() -> Grammar:
         ("fifty six and a half", "sixty six and a half", "Fifty-six and a half, or sixty-six and a half?"),
         ("six at fourteen", "six at forty", "Six at fourteen, or six at forty?"),
         ("half of the leg", "half of the lid", "Center of the leg, or center of the lid?"),
+        ("add five", "add nine", "Plus five, or plus nine?"),
+        ("in five parts", "in nine parts", "In five parts, or in nine parts?"),
+        ("no three eighths", "no five eighths", "Three eighths, or five eighths?"),
     ],
 )
 def test_he_is_asked_which(grammar: Grammar, words: str, rival: str, question: str) -> None:
@@ -80,3 +83,23 @@ def test_what_was_in_hand_stays_until_he_has_said_which(grammar: Grammar) -> Non
     desk.ask("half of nineteen", typed=False, rival="half of ninety")
     desk.ask("no", typed=False)
     assert desk.session.job.piece is not None
+
+
+@pytest.mark.parametrize(
+    ("replies", "said"),
+    [
+        (["two"], "Ninety. How many spaces? Say no to give the biggest space instead."),
+        (["twelve feet"], "Twelve foot. How many spaces? Say no to give the biggest space instead."),  # says it again
+        (["no"], "All right. How long?"),
+        (["scratch that"], "All right. How long?"),
+        (["no", "twelve feet"], "Twelve foot. How many spaces? Say no to give the biggest space instead."),
+        (["no", "no"], "All right. Say it again."),  # the task itself
+        (["center of five"], "Center of five: two and a half."),  # something else
+    ],
+)
+def test_a_task_that_was_asking_goes_on(grammar: Grammar, replies: list[str], said: str) -> None:
+    desk = Desk(Settings(), grammar=grammar)
+    assert desk.ask("equal spaces").say == "Equal spaces. How long?"
+    assert desk.ask("nineteen", typed=False, rival="ninety").say == "Nineteen, or ninety? One or two?"
+    *_, last = (desk.ask(reply, typed=False) for reply in replies)
+    assert last.say == said
