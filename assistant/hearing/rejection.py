@@ -38,7 +38,7 @@ LONGEST_PHONE = 13
 development sets is slower, if a lone digit is not counted; the words that a noise is taken for last 10 to 30."""
 MOST_LOSS_OF_LIKELY = 1.5
 """The same where a question was just asked: its short replies ("eighths", "two") lose more, and less else is said. And
-where there are number words and all are sure: lone digits lose more, too."""
+where nothing but number words was said and all are sure: lone digits lose more, too."""
 SURE = -2.75
 """Mean log chance of a word's own phones from which it is sure. Of the number words that other talk and noise came out
 as none was above -3.3; of lone digits heard right, eight in ten are sure."""
@@ -175,10 +175,12 @@ class Fit(NamedTuple):
     the words' phones."""
     weakest: float
     """Of words with phones of their own, the least sure: the mean log chance of its phones. 0 where none has any."""
+    numbers: bool
+    """Whether all words have phones of their own."""
 
     def confidence(self, reply: bool = False) -> float:
         """0 to 1; ``reply``: the words answer a question."""
-        most = MOST_LOSS_OF_LIKELY if reply or SURE < self.weakest < 0 else MOST_LOSS
+        most = MOST_LOSS_OF_LIKELY if reply or (self.numbers and self.weakest > SURE) else MOST_LOSS
         return 1 / (1 + math.exp((self.loss - most) * STEEPNESS))
 
 
@@ -267,8 +269,7 @@ class Rejector:
         for n, path in zip(known, paths, strict=True):
             if path is not None:
                 loss = self._loss(likely, best, units, path)
-                weakest = self._weakest(surely, units[path], chain.word[path])
-                fits[n] = None if loss is None else Fit(loss, weakest)
+                fits[n] = None if loss is None else Fit(loss, *self._weakest(surely, units[path], chain.word[path]))
         return fits
 
     def _loss(self, likely: Floats, best: Floats, units: States, path: States) -> float | None:
@@ -281,15 +282,17 @@ class Rejector:
             return None
         return float(np.mean([lost[a:b].mean() for a, b in spans]))
 
-    def _weakest(self, surely: Floats, units: States, word: States) -> float:
+    def _weakest(self, surely: Floats, units: States, word: States) -> tuple[float, bool]:
+        """As in Fit, and whether all words are such."""
         owner = self.owner[units]
         own = np.flatnonzero(owner >= 0)
         if not len(own):
-            return 0.0
+            return 0.0, False
         number = word[own] - word[own].min()
         frames = np.bincount(number)
         sums = np.bincount(number, surely[own, owner[own]])
-        return float((sums[frames > 0] / frames[frames > 0]).min())
+        said = len(np.unique(word[self.phone[units] > 0]))
+        return float((sums[frames > 0] / frames[frames > 0]).min()), said == np.count_nonzero(frames)
 
     def _chains(self, rows: Sequence[Sequence[str]]) -> tuple[States, _Chain]:
         """States of each row of words with optional silence, one row's after another's: their units, and how they

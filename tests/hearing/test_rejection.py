@@ -11,28 +11,30 @@ from assistant.hearing.rejection import MOST_LOSS, MOST_LOSS_OF_LIKELY, SURE, Fi
 
 
 @pytest.mark.parametrize(
-    ("loss", "weakest", "reply", "acted_on"),
+    ("fit", "reply", "acted_on"),
     [
-        (0.5, 0.0, False, True),
-        (0.5, -5.0, False, True),
-        (1.3, 0.0, False, False),  # no number word that would speak for it
-        (1.3, 0.0, True, True),
-        (1.3, -1.0, False, True),  # a lone digit, its phones its own
-        (1.3, -3.4, False, False),  # what a noise came out as
-        (1.8, -1.0, False, False),
-        (1.8, 0.0, True, False),
+        (Fit(0.5, 0.0, False), False, True),
+        (Fit(0.5, -5.0, True), False, True),
+        (Fit(1.3, 0.0, False), False, False),  # no number word that would speak for it
+        (Fit(1.3, 0.0, False), True, True),
+        (Fit(1.3, -1.0, True), False, True),  # a lone digit
+        (Fit(1.3, -1.0, False), False, False),  # "seven of those", where a card was named
+        (Fit(1.3, -3.4, True), False, False),  # what a noise came out as
+        (Fit(1.8, -1.0, True), False, False),
+        (Fit(1.8, 0.0, False), True, False),
     ],
 )
-def test_what_is_acted_on(loss: float, weakest: float, reply: bool, acted_on: bool) -> None:
-    assert (Fit(loss, weakest).confidence(reply) >= LEAST_CONFIDENCE["vosk"]) == acted_on
+def test_what_is_acted_on(fit: Fit, reply: bool, acted_on: bool) -> None:
+    assert (fit.confidence(reply) >= LEAST_CONFIDENCE["vosk"]) == acted_on
 
 
-@given(st.floats(0, 5), st.floats(0, 5), st.floats(-9, 0), st.booleans())
-def test_who_loses_more_is_less_sure(loss: float, more: float, weakest: float, reply: bool) -> None:
-    better, worse = Fit(loss, weakest).confidence(reply), Fit(loss + more, weakest).confidence(reply)
+@given(st.floats(0, 5), st.floats(0, 5), st.floats(-9, 0), st.booleans(), st.booleans())
+def test_who_loses_more_is_less_sure(loss: float, more: float, weakest: float, numbers: bool, reply: bool) -> None:
+    better, worse = (Fit(lost, weakest, numbers).confidence(reply) for lost in (loss, loss + more))
     assert 0 <= worse <= better <= 1
 
 
 def test_half_sure_at_the_limits() -> None:
-    assert Fit(MOST_LOSS, SURE).confidence() == 0.5
-    assert Fit(MOST_LOSS_OF_LIKELY, SURE / 2).confidence() == Fit(MOST_LOSS_OF_LIKELY, 0.0).confidence(True) == 0.5
+    assert Fit(MOST_LOSS, SURE, numbers=True).confidence() == 0.5
+    assert Fit(MOST_LOSS_OF_LIKELY, SURE / 2, numbers=True).confidence() == 0.5
+    assert Fit(MOST_LOSS_OF_LIKELY, 0.0, numbers=False).confidence(reply=True) == 0.5

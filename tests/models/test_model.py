@@ -175,11 +175,14 @@ def test_sentences_are_judged_together_as_each_alone(speak: Callable[..., bytes]
     assert other is not None
     assert said.loss < other.loss
     assert said.weakest > WEAK > other.weakest  # "ninety" is the weak one
+    assert not said.numbers  # "half of"
     assert rest[:2] == [None, None]  # no words, and one that it does not know
     assert rest[3] is None  # too long for the sound
     assert rejector.fits(samples[:0], texts) == [None] * len(texts)
     (none,) = rejector.fits(samples, ["scratch that"])
-    assert none is None or none.weakest == 0  # its phones are shared with all words
+    assert none is None or (none.weakest, none.numbers) == (0, False)  # its phones are shared with all words
+    (alone,) = rejector.fits(samples, ["nineteen"])
+    assert alone is None or alone.numbers
 
 
 def _recognizers() -> int:
