@@ -5,8 +5,7 @@ decode must not hold up anything else. Messages are those of ``assistant.child``
 (root, sentences or null), ``words`` (which does the model lack?), ``prepare`` (root; the first question then finds it
 loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the guesses at the whole, if nothing
 more came?) and ``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``,
-``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence, weakest] as in
-``likeliest.Guess``.
+``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence, weakest] as in ``likeliest.Guess``.
 """
 
 from __future__ import annotations
@@ -168,6 +167,7 @@ class Ear:
             self._heard.append(_found(self._ear.final()))
         guesses = _joined(self._heard)
         unknown, least = guesses[0].other, guesses[0].score - FAR
+        # No words at all are no guess: whether anything was said is told by its phones, silence among their rivals.
         guesses = [g for g in guesses if g.said and not g.other and g.score > least]
         sure = [(g.confidence, 0.0) for g in guesses]
         if self._judge is not None and guesses:
