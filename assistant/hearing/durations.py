@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-__all__ = ["FILE", "OWN_PACE", "SHORTEST", "Durations", "Timed", "Usual", "pace"]
+__all__ = ["FILE", "Durations", "Timed", "Usual", "pace"]
 
 FILE = "durations.txt"
 """In a model folder: lines "word inside|last mean deviation"."""
@@ -62,7 +62,7 @@ class Durations:
         return cls(usual)
 
     def likelihood(self, said: Sequence[Timed]) -> float:
-        """In nats. 0 is what words said as usual come to, whatever their number; a word not in the table counts 0."""
+        """In nats. On average words come to 0, whatever their number; a word that is not in the table counts 0."""
         found = []
         for number, (word, seconds) in enumerate(said, start=1):
             usual = self._usual.get((word, number == len(said)))

@@ -8,7 +8,7 @@ import json
 import os
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from functools import partial
+from functools import lru_cache, partial
 from hashlib import sha256
 from itertools import islice
 from pathlib import Path
@@ -18,9 +18,9 @@ from platformdirs import user_cache_dir
 
 from assistant import resources
 from assistant.hearing.choose import Chosen, choose
-from assistant.hearing.likeliest import Sense
+from assistant.hearing.likeliest import Sense, words_alone
 from assistant.hearing.listener import WAKE, Listener, Told
-from assistant.hearing.recogniser import WAKE_PHRASE, Recogniser
+from assistant.hearing.recogniser import Recogniser, after_wake_phrase
 from assistant.hearing.sound import Source
 from assistant.hearing.usage import usage_of, usually_said
 from assistant.hearing.utterance import Completeness
@@ -37,6 +37,8 @@ __all__ = ["completeness", "listener", "prepare", "pronunciations", "recogniser"
 UNLIKELY: Mapping[type[Outcome], float] = {Understood: 0.0, Unclear: 1.0, Impossible: 3.0, NotUnderstood: 6.0}
 """Nats by which a thing with such an outcome is said less than one that is understood: a man means what he says. Chosen
 on the development sets, where half or twice as much changes nothing."""
+SENSES = 64
+"""Kept. Of an utterance all guesses are asked about twice: to tell whether it is over, and what it was."""
 _SLOW_ROOTS = ("request", "next_in_string")
 """What takes long to work out: the one seconds, the other most of one, in the middle of the first string otherwise."""
 
@@ -135,12 +137,13 @@ def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:
 def senses(grammar: Grammar) -> Callable[[str, str], Sense]:
     """What words would ask for, said to a rule: by root and words."""
 
+    @lru_cache(SENSES)
     def of(root: str, words: str) -> Sense:
-        woken, rest = (WAKE_PHRASE, words.removeprefix(WAKE_PHRASE).strip()) if root == WAKE else ("", words)
-        if root == WAKE and (not rest or rest == words):
-            return Sense(words, 0.0, answerable=False)
-        outcome = understand_words(grammar, rest.split(), "request" if root == WAKE else root)
-        return Sense(f"{woken} {outcome!r}", UNLIKELY[type(outcome)], about_sizes(outcome))
+        if root == WAKE:
+            asked = after_wake_phrase(words)
+            return of("request", asked) if asked else words_alone(root, words)
+        outcome = understand_words(grammar, words.split(), root)
+        return Sense(repr(outcome), UNLIKELY[type(outcome)], about_sizes(outcome))
 
     return of
 

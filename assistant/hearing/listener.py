@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 from assistant.errors import ModelUnusable
 from assistant.hearing.accept import LEAST_CONFIDENCE, LEAST_FOR_WAKE, judged
-from assistant.hearing.recogniser import WAKE_PHRASE, Hypothesis, Reason, Recogniser
+from assistant.hearing.recogniser import Hypothesis, Reason, Recogniser, after_wake_phrase
 from assistant.hearing.sound import Block, Found, Lost, Source, dbfs, seconds_of
 from assistant.hearing.utterance import ASK_SECONDS, Began, Completeness, Ended, Endpoint, WentOn
 from assistant.hearing.voice_activity import FRAME_BYTES, VoiceDetector
@@ -367,19 +367,17 @@ class Listener:
 
     def _after_wake(self, heard: Hypothesis, took: float) -> None:
         """At rest only the wake phrase counts; everything else passes without a word."""
-        if heard.reason or not heard.words.startswith(WAKE_PHRASE):
+        rest = after_wake_phrase(heard.words)
+        if heard.reason or rest is None:
             return
         self._tell(Woken())
-        rest = heard.words[len(WAKE_PHRASE) :].strip()
         if rest:
-            rival = heard.rival.removeprefix(WAKE_PHRASE).strip() if heard.rival.startswith(WAKE_PHRASE) else ""
-            self._told(Hypothesis(rest, heard.confidence, rival=rival), took)
+            self._told(Hypothesis(rest, heard.confidence, rival=after_wake_phrase(heard.rival) or ""), took)
 
     def _told(self, heard: Hypothesis, took: float) -> None:
         engine = self._recogniser.name
         if heard.reason == Reason.TRUSTED:
-            said = HeardWords(heard.words, heard.confidence, engine, self._pcm_seconds, took, heard.rival)
-            self._tell(said)
+            self._tell(HeardWords(heard.words, heard.confidence, engine, self._pcm_seconds, took, heard.rival))
         else:
             self._tell(Rejected(heard.reason, heard.words, heard.confidence, engine, self._pcm_seconds, took))
 

@@ -15,10 +15,16 @@ __all__ = [
     "Reason",
     "Recogniser",
     "ScriptedRecogniser",
+    "after_wake_phrase",
     "nothing",
 ]
 
 WAKE_PHRASE = "tape hand"
+
+
+def after_wake_phrase(words: str) -> str | None:
+    """What follows the wake phrase, empty where it stands alone; None of words that do not begin with it."""
+    return words.removeprefix(WAKE_PHRASE).strip() if words.startswith(WAKE_PHRASE) else None
 
 
 class Reason:

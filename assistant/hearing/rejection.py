@@ -257,15 +257,18 @@ class Rejector:
         """By text; None where the words do not fit (too short, too long, a word unknown)."""
         fits: list[Fit | None] = [None] * len(texts)
         known = [n for n, text in enumerate(texts) if text and all(w in self.lexicon.ways for w in text.split())]
+        if not known:
+            return fits
         chances = self.log_probabilities(samples)
-        if not known or not len(chances):
+        if not len(chances):
             return fits
         units, chain = self._chains([texts[n].split() for n in known])
         paths = _best_paths((chances - self.log_prior)[:, units], chain)
+        by_unit = np.exp(chances)
         # By phone, not by unit: of a vowel drawn out, another unit of the same phone may be the likelier.
-        likely = np.exp(chances) @ self.phones + np.finfo(np.float32).tiny
+        likely = by_unit @ self.phones + np.finfo(np.float32).tiny
         best = likely.max(1)
-        surely = np.log(np.maximum(np.exp(chances) @ self.owners, LEAST_SURE))
+        surely = np.log(np.maximum(by_unit @ self.owners, LEAST_SURE))
         for n, path in zip(known, paths, strict=True):
             if path is not None:
                 loss = self._loss(likely, best, units, path)
@@ -284,13 +287,13 @@ class Rejector:
 
     def _weakest(self, surely: Floats, units: States, word: States) -> tuple[float, bool]:
         """As in Fit, and whether all words are such."""
-        owner = self.owner[units]
-        own = np.flatnonzero(owner >= 0)
+        whose = self.owner[units]
+        own = np.flatnonzero(whose >= 0)
         if not len(own):
             return 0.0, False
         number = word[own] - word[own].min()
         frames = np.bincount(number)
-        sums = np.bincount(number, surely[own, owner[own]])
+        sums = np.bincount(number, surely[own, whose[own]])
         said = len(np.unique(word[self.phone[units] > 0]))
         return float((sums[frames > 0] / frames[frames > 0]).min()), said == np.count_nonzero(frames)
 
@@ -303,29 +306,28 @@ class Rejector:
         first: list[int] = []
         ends: list[list[int]] = []
         count = 0
-        for said in rows:
-            units.append(0)
+
+        def state(unit: int, came: Sequence[int]) -> int:
+            new = len(units)
+            units.append(unit)
             words.append(count)
-            before.append([len(units) - 1])
-            first.append(len(units) - 1)
-            came = [len(units) - 1]
+            before.append([new, *came])
+            return new
+
+        for said in rows:
+            came = [state(0, [])]
+            first += came
             for number, word in enumerate(said):
                 reached = []
                 count += 1
                 for way in self.lexicon.ways[word]:
-                    last = list(came)
+                    last = came
                     for i, unit in enumerate(self.lexicon.spelled(way)):
-                        units.append(unit)
-                        words.append(count)
-                        before.append([len(units) - 1, *last])
-                        last = [len(units) - 1]
+                        last = [state(unit, last)]
                         if number == 0 and i == 0:
-                            first.append(len(units) - 1)
+                            first += last
                     reached += last
-                units.append(0)
-                words.append(count)
-                before.append([len(units) - 1, *reached])
-                came = [*reached, len(units) - 1]
+                came = [*reached, state(0, reached)]
             ends.append(came)
         return np.array(units), _Chain(before, first, ends, np.array(words))
 

@@ -145,7 +145,7 @@ class Ear:
     def partial(self) -> str:
         if self._ear is None:
             return ""
-        words = " ".join(stretch[0].words for stretch in self._heard if stretch).split()
+        words = [word for stretch in self._heard if stretch for word, _ in stretch[0].said]
         words += json.loads(self._ear.partial()).get("partial", "").split()
         return " ".join(w for w in words if w != OTHER)
 

@@ -22,8 +22,8 @@ from assistant.language.requests import (
     TakeOff,
     Times,
 )
-from assistant.language.understand import ask_for_bottom
-from assistant.language.understanding import Choice, Impossible, Outcome, Unclear, Understood
+from assistant.language.understand import ask_for_bottom, which
+from assistant.language.understanding import Impossible, Outcome, Unclear, Understood
 from assistant.layout import limits
 
 __all__ = ["Bench", "can_be", "measure", "outcome", "whole_number", "words"]
@@ -182,8 +182,7 @@ def _which(readings: Mapping[str, Outcome]) -> Unclear:
         elif isinstance(reading, Unclear):
             offered = [choice.request for choice in reading.choices]
             says |= {request: fresh + describe(request) for request in offered}
-    choices = tuple(Choice(say, request) for request, say in says.items())
-    return Unclear(start(", or ".join(says.values())) + "?", choices)
+    return which(list(says.values()), list(says))
 
 
 def _complete(size: str) -> bool:

@@ -20,7 +20,7 @@ from assistant.language.text import to_words
 from assistant.language.understanding import Choice, Impossible, NotUnderstood, Outcome, Unclear, Understood
 from assistant.length import Length
 
-__all__ = ["about_sizes", "ask_for_bottom", "complete", "understand", "understand_words"]
+__all__ = ["about_sizes", "ask_for_bottom", "complete", "understand", "understand_words", "which"]
 
 _COMMON_BOTTOMS = (4, 8, 16)
 """What a missing bottom usually is on a tape of sixteenths; offered as choices."""
@@ -57,7 +57,7 @@ def _either(first: Outcome, second: Outcome) -> Outcome:
         case Understood(one), Understood(other) if about_sizes(first) and about_sizes(second):
             said = [_without_what_is_in_hand(describe(request)) for request in (one, other)]
             if said[0] != said[1]:
-                return _which(said, [one, other])
+                return which(said, [one, other])
     return first
 
 
@@ -109,7 +109,8 @@ def _decide(readings: list[Any], expecting: str) -> Outcome:
         return ask_for_bottom(unfinished, [r for r in requests if not _missing(r) and isinstance(r, (Hold, TakeOff))])
     if len(requests) == 1 and all(m.sure for m in _measures(requests[0])):
         return Understood(requests[0])
-    return _ask_which([_sure(r) for r in sorted(requests, key=lambda r: isinstance(r, Add))])
+    sure = [_sure(r) for r in sorted(requests, key=lambda r: isinstance(r, Add))]
+    return which(list(map(describe, sure)), sure)
 
 
 def _one_or_two(items: Items) -> Outcome:
@@ -121,11 +122,8 @@ def _one_or_two(items: Items) -> Outcome:
     return Unclear(f"{cap_first(both)}: add them both?", (Choice("both", items), Choice("just the last", Hold(second))))
 
 
-def _ask_which(requests: list[Request]) -> Outcome:
-    return _which([describe(r) for r in requests], requests)
-
-
-def _which(said: list[str], requests: list[Request]) -> Unclear:
+def which(said: Sequence[str], requests: Sequence[Request]) -> Unclear:
+    """Which of these requests was it? ``said`` is what is offered for each."""
     return Unclear(f"{cap_first(', or '.join(said))}?", tuple(map(Choice, said, requests)))
 
 

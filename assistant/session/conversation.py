@@ -202,11 +202,7 @@ class Conversation:
                 return Answer(heard, "done", "All right." if question.by_the_way else "All right. Say it again.")
         self.question = question.behind
         if question.behind is not None:  # he says it again instead
-            return (
-                self._open(heard, question.behind, "All right.")
-                if isinstance(deed, Scratch)
-                else self._meant(heard, deed)
-            )
+            return self._meant(heard, deed)
         if isinstance(deed, Scratch) and not question.by_the_way:
             return Answer(heard, "done", sentence("Scratched", where_words(self.job, self._reader)))
         return self._begun(heard, deed)

@@ -235,7 +235,7 @@ def reply_to(question: Question, deed: Deed) -> Reply:
         reply = _to_task(question, question.task, deed)
         if reply is not None:
             return reply
-    if isinstance(deed, Confirm) and not deed.yes:
+    if (isinstance(deed, Confirm) and not deed.yes) or (isinstance(deed, Scratch) and question.behind is not None):
         return Dropped()
     number = _number(question, deed)
     if number is not None:

@@ -9,9 +9,9 @@
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
 
-Writes OUT/units.json, OUT/durations.txt and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``further`` learns on from a model
-folder, sequences alone: ``python -m models.build further LEXICON FOLDER OUT SECONDS SEED PACK...``. A mean of what it
-began from and what came is better than either (``mean``).
+Writes OUT/units.json, OUT/durations.txt and the networks OUT/ce.pt and OUT/mmi.pt (half precision). ``further`` learns
+on from a model folder, sequences alone: ``python -m models.build further LEXICON FOLDER OUT SECONDS SEED PACK...``. A
+mean of what it began from and what came is better than either (``mean``).
 """
 
 from __future__ import annotations
