@@ -27,6 +27,7 @@ from assistant.hearing.vosk_library import Model, Recognizer
 from assistant.memory import give_back
 
 if TYPE_CHECKING:
+    from assistant.hearing.enhance import Enhancer
     from assistant.hearing.rejection import Fit
 
 RATE = 16_000
@@ -78,6 +79,7 @@ class Ear:
         self._heard: list[list[_Found]] = []
         """By stretch of the utterance between long pauses, the likeliest first."""
         self._sound = bytearray()
+        """Of the utterance, as it is searched."""
         self._result: dict[str, Any] | None = None
         """Of the utterance as far as it has come, where it has been asked for."""
         self._graphs = narrowed(self._folder)
@@ -86,6 +88,12 @@ class Ear:
         self._root = ""
         self._judge = _judge(self._folder)
         self._durations = _durations(self._folder)
+        self._enhancer = _enhancer(self._folder)
+
+    @property
+    def enhances(self) -> bool:
+        """Whether what it hears is enhanced first."""
+        return self._enhancer is not None
 
     def missing(self, words: list[str]) -> list[str]:
         return [word for word in words if not self._model.knows(word)]
@@ -108,6 +116,8 @@ class Ear:
         self.prepare(root)
         model = self._graph_of.get(root)
         self._root = root
+        if self._enhancer is not None:
+            self._enhancer.start()
         self._ear = Recognizer(model, RATE, alternatives=ALTERNATIVES) if model else self._sampled.get(root)
 
     def prepare(self, root: str) -> None:
@@ -130,6 +140,9 @@ class Ear:
             return Model(Path(place))
 
     def accept(self, pcm: bytes) -> None:
+        self._take(self._enhancer.feed(pcm[: len(pcm) // 2 * 2]) if self._enhancer is not None else pcm)
+
+    def _take(self, pcm: bytes) -> None:
         if self._result is not None:  # more came: the library has ended the utterance, and must hear it again
             self._result = None
             self._heard = []
@@ -156,6 +169,8 @@ class Ear:
         return self._result
 
     def finish(self) -> dict[str, Any]:
+        if self._ear is not None and self._result is None and self._enhancer is not None:
+            self._take(self._enhancer.rest())
         result = self._result or self._concluded()
         self._ear = self._result = None
         self._heard = []
@@ -224,6 +239,18 @@ def _judge(folder: Path) -> Judge | None:
         return rejector.fits(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), texts)
 
     return judged
+
+
+def _enhancer(folder: Path) -> Enhancer | None:
+    """For our own model, which has learned how enhanced speech sounds; others hear what the microphone does."""
+    try:
+        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+
+        from assistant.hearing.enhance import Enhancer
+
+        return Enhancer(about["noise_lowered"])
+    except (ImportError, OSError, ValueError, KeyError, TypeError):
+        return None
 
 
 def _durations(folder: Path) -> Durations | None:

