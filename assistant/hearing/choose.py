@@ -65,6 +65,7 @@ def choose(
             trouble = trouble or str(error)
         else:
             until = f"{trouble} Until then I hear with {folder.name}." if trouble else ""
-            return Chosen(engine, f"the model in {folder}", until, second)
+            less = ", without its speech enhancer: less well in noise" if engine.unenhanced else ""
+            return Chosen(engine, f"the model in {folder}{less}", until, second)
     until = f"{trouble} Until then I hear less well." if trouble else ""
     return Chosen(second(), "pocketsphinx and its own English model", until)

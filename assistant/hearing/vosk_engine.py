@@ -96,6 +96,8 @@ class Vosk:
         }
         self.missing: frozenset[str] = frozenset()
         """Words of the grammar that this model cannot hear."""
+        self.unenhanced = False
+        """Whether our model hears sound as it comes, since what enhances it is not installed."""
         self._failures = 0
         self._child: Child | None = None
         self._launch()
@@ -160,8 +162,10 @@ class Vosk:
             self._child = Child("assistant.hearing.vosk_process", str(self._folder), environment=threads)
         except ChildGone:
             raise cannot from None
-        if self._answer("ready", LOADING_SECONDS) is None:
+        ready = self._answer("ready", LOADING_SECONDS)
+        if ready is None:
             raise cannot
+        self.unenhanced = ready["unenhanced"]
         answers = [self._ask({"do": "words", "words": self._words}, LOADING_SECONDS)]
         for root, sentences in self._sentences.items():
             answers.append(self._ask({"do": "grammar", "root": root, "sentences": sentences}, LOADING_SECONDS))

