@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import ctypes
 import weakref
-from concurrent.futures import Future, ThreadPoolExecutor
 
 import numpy as np
 import soxr
@@ -22,57 +21,27 @@ DELAY = 1440
 """Samples of the library's rate by which what comes out lags: 20 ms that it looks ahead, and a frame."""
 
 
-class _Library:
-    """The C library's calls, with their types."""
-
-    def __init__(self) -> None:
-        library = load_library()
-        self.create = library.df_create
-        self.create.restype, self.create.argtypes = ctypes.c_void_p, [ctypes.c_char_p, ctypes.c_float, ctypes.c_char_p]
-        self.frame_length = library.df_get_frame_length
-        self.frame_length.restype, self.frame_length.argtypes = ctypes.c_size_t, [ctypes.c_void_p]
-        self.process = library.df_process_frame
-        self.process.restype, self.process.argtypes = ctypes.c_float, [ctypes.c_void_p] * 3
-        self.free = library.df_free
-        self.free.restype, self.free.argtypes = None, [ctypes.c_void_p]
-
-
-class _State:
-    """What the library knows of one utterance so far."""
-
-    def __init__(self, library: _Library, lowered: float) -> None:
-        self._library = library
-        self._state = library.create(str(model_path()).encode(), lowered, None)
-        if not self._state:
-            raise OSError("the network that enhances speech cannot be loaded")
-        weakref.finalize(self, library.free, self._state)
-        self.frame = int(library.frame_length(self._state))
-
-    def enhanced(self, sound: np.ndarray) -> np.ndarray:
-        """Of whole frames, float32."""
-        made = np.empty_like(sound)
-        for at in range(0, len(sound), self.frame):
-            self._library.process(self._state, sound[at:].ctypes.data, made[at:].ctypes.data)
-        return made
-
-
 class Enhancer:
-    """One utterance after the other, each begun afresh: the same sound is always heard alike."""
+    """One utterance after the other. The library remembers the noise of the last, which is a start for the next."""
 
     def __init__(self, lowered: float) -> None:
         """``lowered``: dB by which noise is lowered at most, more than 0. OSError where the library cannot be used."""
-        self._library, self._lowered = _Library(), lowered
-        self._maker = ThreadPoolExecutor(1, thread_name_prefix="enhancer")
-        self._next = self._made_ready()
-        self._next.result()
-
-    def _made_ready(self) -> Future[_State]:
-        """A state takes 0.3 s to make: that of the next utterance is made meanwhile."""
-        return self._maker.submit(_State, self._library, self._lowered)
+        library = load_library()
+        create, self._process, free = library.df_create, library.df_process_frame, library.df_free
+        create.restype, create.argtypes = ctypes.c_void_p, [ctypes.c_char_p, ctypes.c_float, ctypes.c_char_p]
+        self._process.restype, self._process.argtypes = ctypes.c_float, [ctypes.c_void_p] * 3
+        free.restype, free.argtypes = None, [ctypes.c_void_p]
+        library.df_get_frame_length.restype = ctypes.c_size_t
+        library.df_get_frame_length.argtypes = [ctypes.c_void_p]
+        self._state = create(str(model_path()).encode(), lowered, None)
+        if not self._state:
+            raise OSError("the network that enhances speech cannot be loaded")
+        weakref.finalize(self, free, self._state)
+        self._frame = int(library.df_get_frame_length(self._state))
+        self.start()
 
     def start(self) -> None:
         """A new utterance."""
-        self._state, self._next = self._next.result(), self._made_ready()
         self._up = soxr.ResampleStream(RATE, LIBRARY_RATE, 1, dtype="float32")
         self._down = soxr.ResampleStream(LIBRARY_RATE, RATE, 1, dtype="float32")
         self._waiting = np.zeros(0, np.float32)
@@ -91,14 +60,16 @@ class Enhancer:
     def rest(self) -> bytes:
         """The sound has ended: what is still missing, so that as much has come out as went in."""
         tail = self._up.resample_chunk(np.zeros(0, np.float32), last=True)
-        return self._enhanced(np.concatenate([tail, np.zeros(DELAY + self._state.frame, np.float32)]), last=True)
+        return self._enhanced(np.concatenate([tail, np.zeros(DELAY + self._frame, np.float32)]), last=True)
 
     def _enhanced(self, sound: np.ndarray, last: bool) -> bytes:
         sound = np.concatenate([self._waiting, sound])
-        whole = len(sound) // self._state.frame * self._state.frame
+        whole = len(sound) // self._frame * self._frame
         self._waiting = sound[whole:]
-        made = self._state.enhanced(sound[:whole])
-        skipped = min(self._late, len(made))
+        made = np.empty(whole, np.float32)
+        for at in range(0, whole, self._frame):
+            self._process(self._state, sound[at:].ctypes.data, made[at:].ctypes.data)
+        skipped = min(self._late, whole)
         self._late -= skipped
         low = self._down.resample_chunk(made[skipped:], last=last)[: self._owed]
         self._owed -= len(low)

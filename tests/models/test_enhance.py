@@ -50,7 +50,6 @@ def enhanced(enhancer: Enhancer, sounds: list[np.ndarray], limits: list[float]) 
 def at_the_bench(sound: np.ndarray, limit: float) -> np.ndarray:
     """In pieces, as it comes from the microphone."""
     hearing = bench.Enhancer(limit)
-    hearing.start()
     pieces = np.array_split(sound.astype("<i2"), len(sound) // 1500)
     made = b"".join(hearing.feed(piece.tobytes()) for piece in pieces) + hearing.rest()
     return np.frombuffer(made, "<i2").astype(float)
