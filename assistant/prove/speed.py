@@ -50,8 +50,6 @@ _SEED = 11
 _NAMES = ("leg", "rail", "cap", "post", "tread")
 _READY_SECONDS = 10.0
 """For the next mark to be prepared: he is busy with this one for longer than that."""
-_SETTLING_SECONDS = 1.0
-"""After the first start, which makes ready what the next utterance needs: that is no part of listening."""
 
 
 def measure(quick: bool) -> Iterator[Row]:
@@ -135,7 +133,6 @@ def _idle(seconds: int) -> Iterator[Row]:
         chosen.start(WAKE)
         chosen.finish()
         grammar.automaton(WAKE)  # worked out once, when the first sound comes
-        time.sleep(_SETTLING_SECONDS)
         listening = ears.listener(grammar, Paced(sound), chosen, lambda told: None, at_rest=WAKE)
         before, start = usage.cpu_seconds(), time.perf_counter()
         listening.run()
