@@ -9,7 +9,7 @@ from assistant.hearing.recogniser import Hypothesis, Reason
 
 __all__ = ["LEAST_CONFIDENCE", "LEAST_FOR_WAKE", "judged"]
 
-LEAST_CONFIDENCE: Mapping[str, float] = {"pocketsphinx": 0.5, "vosk": 0.45, "scripted": 0.5}
+LEAST_CONFIDENCE: Mapping[str, float] = {"pocketsphinx": 0.5, "vosk": 0.5, "scripted": 0.5}
 """Below this an utterance is not acted on, by recogniser. Vosk's belongs to our own model, whose gate was set for it
 (``rejection.MOST_LOSS``; models/en/README.md has what it keeps and what passes). Other people's models have a
 confidence of the words alone, which strangers' talk passes (112 of 131): there the wake phrase must keep it out."""
