@@ -21,7 +21,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from assistant.hearing.arc_costs import Weighed, weighed
 
@@ -29,6 +29,7 @@ __all__ = [
     "Arc",
     "Lexicon",
     "Point",
+    "about",
     "fst_bytes",
     "grammar_arcs",
     "narrowed",
@@ -91,6 +92,18 @@ def owner(phone: str) -> str:
     return phone.partition(".")[2].rstrip("0123456789")
 
 
+def about(folder: Path) -> Mapping[str, Any]:
+    """What our own model says of itself, in tapehand.json.
+
+    Raises:
+        OSError, ValueError: where a folder has no such file, or another kind of one; other people's have none.
+    """
+    said = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+    if not isinstance(said, dict):
+        raise ValueError(f"{folder}: tapehand.json is no table")
+    return said
+
+
 @dataclass(frozen=True)
 class Lexicon:
     """How words are said, in units."""
@@ -110,13 +123,13 @@ class Lexicon:
         Raises:
             OSError, ValueError, KeyError: where a file is missing or is not what it should be.
         """
-        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+        said_of = about(folder)
         ways: dict[str, list[list[str]]] = {}
         for line in (folder / "graph" / "lexicon.txt").read_text(encoding="utf-8").splitlines():
             word, *said = line.split()
             ways.setdefault(word, []).append(said)
-        units = {(a, b, c): i for i, (a, b, c) in enumerate(about["units"])}
-        return cls(ways, about["phones"], units)
+        units = {(a, b, c): i for i, (a, b, c) in enumerate(said_of["units"])}
+        return cls(ways, said_of["phones"], units)
 
     def unit(self, before: int, phone: int, after: int) -> int:
         """The unit of a phone between two others, backing off to fewer neighbors."""

@@ -7,7 +7,6 @@ not for us, and noise, lose much; a well heard measurement loses little. Needs n
 
 from __future__ import annotations
 
-import json
 import math
 import struct
 from collections.abc import Sequence
@@ -18,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from assistant.hearing.graph import Lexicon, owner, sounds
+from assistant.hearing.graph import Lexicon, about, owner, sounds
 
 __all__ = ["Fit", "Rejector", "expanded", "mfcc"]
 
@@ -202,10 +201,9 @@ class Rejector:
             reader.find(b"<BiasParams> ")
             self.layers.append(Layer(weights, reader.vector()))
         reader.find(b"<Priors> ")
-        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
-        divisors = reader.vector().copy()
-        divisors[0] /= np.float32(about["silence_part"])
-        self.log_prior = np.log(divisors) / np.float32(about["prior_power"])
+        divisors, said_of = reader.vector().copy(), about(folder)
+        divisors[0] /= np.float32(said_of["silence_part"])
+        self.log_prior = np.log(divisors) / np.float32(said_of["prior_power"])
         """By unit: how often it is said. The recogniser has this to the power of "prior_power", and of silence's a part
         alone: it hears better so, but fits words of one frame a phone to a noise, and those would come off too well
         here."""

@@ -10,7 +10,6 @@ with 1.0); for our own model the phones are asked again (``rejection``).
 from __future__ import annotations
 
 import importlib.util
-import json
 import random
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -19,7 +18,7 @@ from typing import Any
 
 from assistant.child import Child, ChildGone
 from assistant.errors import ModelUnusable
-from assistant.hearing.graph import narrowed
+from assistant.hearing.graph import about, narrowed
 from assistant.hearing.likeliest import Guess, Sense, likeliest, words_alone
 from assistant.hearing.recogniser import GrammarSource, Hypothesis, Reason, nothing
 
@@ -57,10 +56,9 @@ def check_folder(folder: Path) -> None:
 
 def _strict(folder: Path) -> bool:
     try:
-        about = json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))
+        return bool(about(folder).get("strict_graph")) and (folder / "graph" / "Gr.fst").is_file()
     except (OSError, ValueError):
         return False
-    return bool(isinstance(about, dict) and about.get("strict_graph")) and (folder / "graph" / "Gr.fst").is_file()
 
 
 class Vosk:

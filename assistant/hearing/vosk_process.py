@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from assistant.child import read_message, take_over_stdout, write_message
 from assistant.hearing.durations import Durations, Timed
-from assistant.hearing.graph import OTHER, narrowed
+from assistant.hearing.graph import OTHER, about, narrowed
 from assistant.hearing.vosk_library import Model, Recognizer
 from assistant.memory import give_back
 
@@ -139,7 +139,8 @@ class Ear:
             return Model(Path(place))
 
     def accept(self, pcm: bytes) -> None:
-        self._take(self._enhancer.feed(pcm[: len(pcm) // 2 * 2]) if self._enhancer is not None else pcm)
+        whole = pcm[: len(pcm) // 2 * 2]
+        self._take(self._enhancer.feed(whole) if self._enhancer is not None else whole)
 
     def _take(self, pcm: bytes) -> None:
         if self._result is not None:  # more came: the library has ended the utterance, and must hear it again
@@ -151,7 +152,7 @@ class Ear:
 
     def _decode(self, pcm: bytes) -> None:
         # True: the library takes a pause for the end, and its next step would drop the words so far.
-        if self._ear is not None and len(pcm) > 1 and self._ear.accept(pcm[: len(pcm) // 2 * 2]):
+        if self._ear is not None and pcm and self._ear.accept(pcm):
             self._heard.append(_found(self._ear.result()))
 
     def partial(self) -> str:
@@ -235,7 +236,7 @@ def _judge(folder: Path) -> Judge | None:
         return None
 
     def judged(sound: bytes, texts: Sequence[str]) -> list[Fit | None]:
-        return rejector.fits(numpy.frombuffer(sound[: len(sound) // 2 * 2], numpy.int16), texts)
+        return rejector.fits(numpy.frombuffer(sound, numpy.int16), texts)
 
     return judged
 
@@ -243,7 +244,7 @@ def _judge(folder: Path) -> Judge | None:
 def _noise_lowered(folder: Path) -> float:
     """By how many dB our own model wants noise lowered; 0 for others, which hear what the microphone does."""
     try:
-        return float(json.loads((folder / "tapehand.json").read_text(encoding="utf-8"))["noise_lowered"])
+        return float(about(folder)["noise_lowered"])
     except (OSError, ValueError, KeyError, TypeError):
         return 0.0
 
