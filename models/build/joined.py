@@ -143,6 +143,8 @@ def main(speech: str, lexicon: str, folder: str, out: str, seconds: str) -> None
     target.mkdir(parents=True, exist_ok=True)
     said = pronunciations(Path(lexicon))
     selections = {name: Selection(who) for name, who in speakers(Path(speech), said, Path(folder)).items()}
+    if not selections:
+        raise SystemExit(f"Nobody in {SET} says {LEAST_SPEECH:.0f} seconds. Collect more of that set.")
     rng, lines, dear = random.Random(5), [], 0
     while left > 0:
         name = rng.choice(list(selections))
