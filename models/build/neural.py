@@ -29,8 +29,8 @@ from models.build.texts import sentences
 
 OUTSIDE = ("af_sarah", "am_liam", "bf_emma", "bm_george")
 """Voices kept out of training, for measuring."""
-MIXTURES = 80
-"""Speakers who are a mixture of two voices."""
+MIXTURES = 400
+"""Speakers who are a mixture of two voices: with as many as that most say no more than five or six sentences."""
 MORE_NUMBERS = 0.3
 """Share of lines that are plain measurements, beside those among the other sentences."""
 SAID = (

@@ -48,7 +48,7 @@ ESPEAK_VARIANTS = [
     "caleb",
     "ed",
 ]
-# Kept out of training, for measuring and for the tests: espeak +f4 and +m5, festival ked_diphone.
+# Kept out of training, for measuring and for the tests: espeak +f4 and +m5, festival ked_diphone, RHVoice bdl.
 
 
 def at_16k(sound: np.ndarray, rate: int) -> np.ndarray:
@@ -121,6 +121,16 @@ def festival(voice: str) -> Voice:
     return command(make)
 
 
+def rhvoice(voice: str) -> Voice:
+    """By the engine's own test program: Debian's packages have none, a build of it with languages=English makes it."""
+
+    def make(text: str, rng: random.Random, target: str) -> tuple[list[str], str | None]:
+        rate, pitch = str(rng.randint(80, 130)), str(rng.randint(80, 125))
+        return ["RHVoice-test", "-p", voice, "-r", rate, "-t", pitch, "-o", target], text
+
+    return command(make)
+
+
 def hibari() -> Voice:
     import hibari as engine
 
@@ -163,11 +173,15 @@ TRAINING: tuple[tuple[str, Callable[[], Voice], float], ...] = (
     ("espeak", espeak, 60),
     ("piper_joe", piper, 40),
     ("festival_slt_hts", lambda: festival("cmu_us_slt_arctic_hts"), 12),
+    ("rhvoice_clb", lambda: rhvoice("clb"), 30),
+    ("rhvoice_slt", lambda: rhvoice("slt"), 20),
+    ("festival_kal", lambda: festival("kal_diphone"), 15),
 )
 """Voice, maker, minutes at most. espeak is under 30 percent of the whole."""
 OUTSIDE: tuple[tuple[str, Callable[[], Voice], float], ...] = (
     ("out_ked", lambda: festival("ked_diphone"), 8),
     ("out_espeak", lambda: espeak(held_out=True), 4),
+    ("out_bdl", lambda: rhvoice("bdl"), 8),
 )
 
 
