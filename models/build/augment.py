@@ -162,13 +162,13 @@ def machine_noise(seed: int) -> np.ndarray:
 
 
 SHARES = {
-    "libri": 0.20,
+    "libri": 0.14,
     "commands": 0.13,
-    "nonnative": 0.06,
+    "nonnative": 0.04,
     "orders": 0.03,
-    "syn": 0.13,
-    "neural": 0.17,
-    "joined": 0.10,
+    "syn": 0.18,
+    "neural": 0.22,
+    "joined": 0.08,
     "words": 0.14,
     "noise": 0.04,
 }
