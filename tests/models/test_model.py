@@ -267,7 +267,7 @@ def spoken(sentences: list[str], folder: Path) -> list[Path]:
 )
 def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
     """A hundred requests through ``tapehand hear``: voice detector, endpoint, recogniser, acceptance, session. Heard
-    right were 98 of them when this was written.
+    right were 99 of them by the network of run 19.
 
     Festival's ked_diphone said no training sentence. Right is what means what was said, though he may be asked whether
     it was that or another; what was to be said again or was cut in two is wrong.
