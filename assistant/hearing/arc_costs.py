@@ -67,26 +67,176 @@ _FRAMES = (
     "{} times {n}",
     "{n} equal parts in {}",
 )
-"""The requests made most; {n} is a small number."""
-_TASK_FRAMES = (
-    "{n} at {}",
-    "{n} at {} with kerf",
-    "no {}",
-    "{n} holes in {}",
-    "{n} holes in {} {} from each end",
-    "{n} equal spaces in {}",
-    "pickets in {} {} bar no more than {} gap",
-    "{n} holes on a {} circle",
-    "brace {} by {}",
-    "diagonal {} by {}",
-    "rolling offset {} up {} over forty five degrees",
-    "offset {} at forty five degrees",
-    "bend {} plate {} by {} {} radius",
-    "weigh {} by {} {} plate",
-    "what does {} by {} {} plate weigh",
-    "kerf {}",
-)
+"""The requests made most; {n} is a small number. Below, {m} and {k} are others, {g} a larger one, {t} and {r} the
+thickness of a plate, {f} whole feet, {d} degrees."""
+_TASK_FRAMES = """\
+{n} at {}
+{n} at {} with kerf
+{n} pieces at {}
+no {}
+kerf {t}
+kerf
+check {}
+burn an inch
+stop burning
+from the other end
+{n} holes in {}
+{n} holes in {} {} from each end
+{n} holes in {} with {} from each end
+{n} holes in {} {} at each end
+{n} holes in {} with {} at the ends
+{n} holes evenly spaced in {}
+{n} holes equally spaced in {}
+evenly space {n} holes in {}
+space {n} holes evenly in {}
+{n} holes in {} {} from one end {} from the other
+holes in {} at {}
+holes every {} in {}
+holes not over {} apart in {}
+{n} holes at {} about the center of {}
+{n} holes at {} about the center
+holes
+spaces
+equal spaces
+{n} equal spaces in {}
+divide {} into {n} equal spaces
+spaces no more than {} in {}
+{n} spaces in {}
+pickets in {} {t} bar no more than {r} gap
+pickets in {} {t} bar gap under {n}
+how many pickets in {}
+pickets in {} {t} bar no more than {n} gap center marks
+{n} pickets in {} {t} bar
+pickets in {} {t} bar no more than {n} gap rising {} in {}
+a brace
+a diagonal
+square it up
+gage {} on center of {}
+gage {} about center of {}
+gage of {n} inch angle
+gage of {n} by {m} beam
+gage of {n} by {m} point {k} channel
+grid {n} by {m} at {} by {} on {} by {}
+{g} gage {metal}
+{g} gage {metal} sheet
+what's {g} gage tube
+{n} holes on a {} circle
+{n} bolts on a {} circle
+bolt circle {} {n} holes
+bolt circle
+bolt circle {} {n} holes straddling
+bolt circle {} {n} holes on the line
+chord for {n} holes on a {} circle
+chord for {n} on {}
+diagonal {} by {}
+diagonal of {} by {}
+what's my diagonal {} by {}
+how far out am i
+square {} by {} got {} and {}
+three four five in {} by {}
+corner {} by {} across {}
+corner {n} by {m} by {t} angle
+check corner {n} by {m} {t} angle
+brace {} by {}
+brace for {} by {}
+rise {} run {}
+brace rise {} run {}
+rise {} brace {}
+bevel {} in twelve
+{} on twelve
+bevel of {d} degrees
+bevel {} in twelve across {n}
+bevel cut {} in twelve on {n} long point {}
+miter {n} long point {}
+miter {n} short point {}
+miter {n} long point {} one end
+miter {n} inch tube long point {} ninety degrees both ends
+miter {n} inch tube {d} degrees one end
+pipe miter
+miter {n} inch pipe {m} piece {d}
+rolling offset {} up {} over {d} degrees
+rolling offset {} up {} over {d} degrees take off {} gap {t}
+offset {} at {d} degrees
+offset {} at {d} degrees on {n} inch pipe
+offset {}
+kick of {} at {d} degrees
+elbow {n} inch pipe ninety
+elbow take off {n} inch pipe {d} degrees
+around {n} inch pipe
+around {}
+circumference of {n} inch pipe
+quarter points of {n} inch pipe
+quarter points
+wrap for {n} inch pipe
+saddle {n} on {m}
+saddle {n} on {m} at {d} degrees
+saddle {n} on {m} inside schedule forty
+fish mouth {n} on {m}
+bend {t} plate {} by {} {r} radius
+bend {t} plate {} by {} {r} radius {metal}
+bend {t} plate {n} by {m} by {k} {r} radius
+bend {t} plate {n} by {m} with {r} radius {d} degrees
+k factor point four {n}
+ring {} inside {t} bar
+ring {} outside {t} bar
+ring {} inside {n} by {m} {t} angle leg out
+ring {} outside {n} by {m} channel leg in
+radius chord {} rise {}
+radius of a {} chord {} rise
+chord {} radius {}
+rise {} radius {}
+camber {} in {}
+camber {t} in {f}
+growth of {f} {d} degrees
+guard opening at {}
+weld shrinkage {t} plate {r} opening {d} degrees
+stairs rise {}
+stairs rise {} tread {}
+stairs rise {} tread {n} industrial
+how many risers in {}
+stringer marks rise {} tread {n} {m} risers
+weigh {} by {} {t} plate
+weigh {f} by {f} {t} plate
+weigh {f} by {f} by {t} plate
+what does {} by {} {t} plate weigh
+what does {t} plate {f} by {f} weigh
+how heavy is a {t} plate {f} by {f}
+weigh {t} sheet {f} by {f}
+weigh {metal} {t} plate {f} by {f}
+weigh {n} inch tube {t} wall {f} long
+weigh {n} by {m} {t} tube {f} long
+weigh {n} by {t} flat {f} long
+weigh {n} by {m} {t} angle {f} long
+weigh {n} by {m} by {t} angle {f}
+weigh {n} by {m} angle {f}
+weigh {n} by {m} beam {f} long
+weigh {n} by {m} point {k} channel {f} long
+weigh {metal} {t} round {f} long
+weigh {t} round {f}
+weigh {metal} {n} inch hex {f} long
+weigh {n} inch round tube {t} wall {f}
+weigh a {n} inch schedule forty pipe {f} long
+sticks {f} kerf {t} trim {r}
+{n} sticks of {f}
+only {n} of the {f}
+cut {n} at {}
+{n} offcuts of {}
+offcuts over {f}
+nest""".splitlines()
 """Jobs, as they are asked for; each has much that may be said and is not."""
+_THIN = [
+    "eighth",
+    "quarter",
+    "quarter",
+    "a quarter",
+    "half",
+    "three sixteenths",
+    "three eighths",
+    "three quarter",
+    "two",
+]
+_METALS = ("steel", "stainless", "aluminum", "brass")
+_TURNS = ("twenty two and a half", "thirty", "forty five", "forty five", "sixty", "ninety", "ninety")
 _BOARD_FRAMES = (
     "{name}",
     "{name}",
@@ -102,6 +252,7 @@ _BOARD_FRAMES = (
     "back",
     "again",
     "how come",
+    "how did you get that",
     "scratch that",
     "print the marks",
 )
@@ -113,7 +264,7 @@ _NAMES = (
 )
 """What a piece can be called in the grammar."""
 _SIDES = ("top", "bottom", "left", "right", "front", "rear", "long", "short", "inside", "outside")
-TASKS_SHARE, BOARD_SHARE = 0.3, 0.15
+TASKS_SHARE, BOARD_SHARE = 0.5, 0.15
 """Of the usual requests."""
 SAMPLES = 100_000
 SMOOTHING = 0.05
@@ -165,8 +316,10 @@ def measurement(rng: random.Random) -> str:
     elif kind < 0.84:
         return f"an inch and {_fraction(rng)}"
     else:
-        said = f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'feet'))} {number(rng.randint(0, 11))}"
-        said += _and_fraction(rng) if rng.random() < 0.5 else ""
+        said = f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'feet'))}"
+        if rng.random() < 0.15:
+            return said
+        said += f" {number(rng.randint(0, 11))}" + (_and_fraction(rng) if rng.random() < 0.5 else "")
     return said + (rng.choice((" inch", " inches")) if rng.random() < 0.15 else "")
 
 
@@ -176,7 +329,18 @@ def usual_request(rng: random.Random) -> str:
     (frames,) = rng.choices((_TASK_FRAMES, _BOARD_FRAMES, _FRAMES), (TASKS_SHARE, BOARD_SHARE, rest))
     frame = rng.choice(frames)
     sizes = (measurement(rng) for _ in range(frame.count("{}")))
-    return frame.format(*sizes, n=number(rng.randint(2, 12)), name=_name(rng))
+    small = {key: number(rng.randint(2, 9 if key == "k" else 12)) for key in "nmk"}
+    thin = {key: rng.choice(_THIN) + rng.choice(("", "", " inch")) for key in "tr"}
+    others = {"g": number(rng.randint(7, 24)), "d": rng.choice(_TURNS), "metal": rng.choice(_METALS)}
+    return _feet(frame, rng).format(*sizes, **small, **thin, **others, name=_name(rng))
+
+
+def _feet(frame: str, rng: random.Random) -> str:
+    """With whole feet, each others, where the frame has {f}."""
+    before, *after = frame.split("{f}")
+    return before + "".join(
+        f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'foot', 'feet'))}{part}" for part in after
+    )
 
 
 def _name(rng: random.Random) -> str:

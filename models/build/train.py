@@ -46,6 +46,9 @@ from models.build.texts import LATER, sentences
 from models.build.word_loop import LEAST, WordLoop, spelled
 
 BATCH = 96
+FRESH, LEARNED = 3e-4, 1e-4
+"""Learning rates for sequences: after cross-entropy, and of a network that has learned some before. At 4e-4 such a one
+needed 6,750 steps to be where it had begun (models/LOG.md, run 19)."""
 OFTEN = 150
 """Human tokens that give a unit outputs of its own."""
 UNKNOWN = -100
@@ -65,6 +68,9 @@ AS_HEARD = 0.2
 choose how much."""
 LOWERED = ((8.0, 16.0), (16.0, 40.0))
 """dB at most, for one half of those and for the other."""
+SAVED_EVERY = 240.0
+"""Seconds of sequence training after which the network so far is saved: a machine that is lent can be gone at once
+(models/LOG.md, runs 10, 14, 17 and 20)."""
 
 
 Total = Callable[[torch.Tensor], torch.Tensor]
@@ -119,18 +125,26 @@ class Trainer:
                 taught = torch.log_softmax(taught.float()[:, :frames], 2)
         return features, labels, taught
 
-    def learn(self, net: Network, seconds: float, rate: float, loop: WordLoop | None = None) -> Network:
+    def learn(
+        self,
+        net: Network,
+        seconds: float,
+        rate: float,
+        loop: WordLoop | None = None,
+        so_far: Callable[[Network], None] | None = None,
+    ) -> Network:
         """Cosine learning rate over ``seconds``; returns the running mean of the weights, norms measured anew.
 
         With a ``loop``, whole sequences are learned, against it and a bigram of units, and the network as it was
-        teaches what to say in noise.
+        teaches what to say in noise. ``so_far`` is given what would be returned, every SAVED_EVERY seconds.
         """
         against: Rivals | None = None
         teacher = copy.deepcopy(net).eval().requires_grad_(False) if loop is not None else None
         mixer = self.mixer()
         optimizer = torch.optim.AdamW(net.parameters(), rate, weight_decay=0.01)
         mean = copy.deepcopy(net)
-        begin, step, shown = time.monotonic(), 0, time.monotonic()
+        begin, step = time.monotonic(), 0
+        shown = given = begin
         total = hit = count = tried = 0.0
         net.train()
         with ThreadPoolExecutor(2) as ahead:
@@ -176,6 +190,9 @@ class Trainer:
                         flush=True,
                     )
                     total = hit = count = tried = 0.0
+                if so_far is not None and time.monotonic() - given > SAVED_EVERY:
+                    given = time.monotonic()
+                    so_far(self.measured(copy.deepcopy(mean), mixer))
         return self.measured(mean, mixer)
 
     def measured(self, net: Network, mixer: Mixer) -> Network:
@@ -428,7 +445,9 @@ class Units(dict):
 
 def save(path: Path, net: Network, prior: torch.Tensor) -> None:
     state = {k: v.half() if v.is_floating_point() else v for k, v in net.state_dict().items()}
-    torch.save({"state": state, "prior": prior.cpu()}, path)
+    part = path.with_suffix(".part")  # so that an earlier one stays whole until this one is
+    torch.save({"state": state, "prior": prior.cpu()}, part)
+    part.replace(path)
 
 
 def _label_anew(trainer: Trainer, net: Network, own: list[list[int]], by_key: Units) -> None:
@@ -436,12 +455,17 @@ def _label_anew(trainer: Trainer, net: Network, own: list[list[int]], by_key: Un
     trainer.prior = trainer.priors(len(own))
 
 
-def _sequences(trainer: Trainer, net: Network, own: list[list[int]], by_key: Units, seconds: float, out: Path) -> None:
+def _sequences(
+    trainer: Trainer, net: Network, own: list[list[int]], by_key: Units, seconds: float, rate: float, out: Path
+) -> None:
     """Learn sequences and save what came, and how long words last."""
     (out / "units.json").write_text(json.dumps(own))
     durations.write((clip.words for clip in trainer.clips), trainer.grammar.words, out)
-    net = trainer.learn(net, seconds, 3e-4, trainer.word_loop(by_key))
-    save(out / "mmi.pt", net, trainer.prior)
+
+    def keep(learned: Network) -> None:
+        save(out / "mmi.pt", learned, trainer.prior)
+
+    keep(trainer.learn(net, seconds, rate, trainer.word_loop(by_key), keep))
 
 
 def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> None:
@@ -459,7 +483,7 @@ def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> Non
     net = trainer.learn(net, 0.30 * whole, 1.2e-3)
     save(Path(out) / "ce.pt", net, trainer.prior)
     _label_anew(trainer, net, own, by_key)
-    _sequences(trainer, net, own, by_key, 0.40 * whole, Path(out))
+    _sequences(trainer, net, own, by_key, 0.40 * whole, FRESH, Path(out))
 
 
 def further(lexicon: str, folder: str, out: str, seconds: str, seed: str, *packs: str) -> None:
@@ -469,4 +493,4 @@ def further(lexicon: str, folder: str, out: str, seconds: str, seed: str, *packs
     by_key = Units({tuple(key): i for i, key in enumerate(own)})
     _label_anew(trainer, net, own, by_key)
     trainer.unfold(net)
-    _sequences(trainer, net, own, by_key, float(seconds), Path(out))
+    _sequences(trainer, net, own, by_key, float(seconds), LEARNED, Path(out))

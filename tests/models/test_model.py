@@ -7,7 +7,7 @@ import json
 import random
 import subprocess
 import wave
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -36,6 +36,30 @@ LARGEST = 15_000_000
 REQUESTS = 100
 MOST_WRONG = 4
 """Of them: 2 were, as measured, both asked again, and another processor may round two otherwise. The goal is none."""
+JOBS = (
+    "six holes in fifty five and a half an inch and a quarter from each end",
+    "seven holes evenly spaced in sixty one and a half",
+    "seven equal spaces in four foot two",
+    "pickets in seventy eight and seven eighths three quarter bar no more than four inch gap",
+    "eight holes on a nine and five eighths circle",
+    "diagonal of fifty and a half by one hundred sixty three and three quarters",
+    "brace thirty six by forty eight",
+    "rolling offset twelve up eighteen over forty five degrees",
+    "circumference of six inch pipe",
+    "wrap for six inch pipe",
+    "bend quarter plate three by two quarter radius",
+    "ring twenty four and an eighth inside quarter bar",
+    "camber three quarters in forty foot",
+    "how many risers in nine foot four",
+    "weigh two inch tube quarter wall twenty foot long",
+    "weigh three by half flat ten foot long",
+    "what does quarter plate four foot by eight foot weigh",
+    "three sticks of twenty foot",
+    "five pieces at eighteen and three eighths",
+    "how did you get that",
+)
+"""As people ask for them."""
+MOST_JOBS_WRONG = 4
 FRAMES = ("{}", "{}", "{}", "half of {}", "center of {}", "{} plus {}", "{} minus {}", "{} divided in three")
 
 
@@ -241,7 +265,7 @@ def meaning(words: str) -> object:
     return understand_words(load_english(), words.split())
 
 
-def spoken(sentences: list[str], folder: Path) -> list[Path]:
+def spoken(sentences: Sequence[str], folder: Path) -> list[Path]:
     """Each sentence in a WAV file between two rests, by festival's ked_diphone; one run of festival for all."""
     files = [folder / f"{number:03}.wav" for number in range(len(sentences))]
     said = [
@@ -261,10 +285,13 @@ def spoken(sentences: list[str], folder: Path) -> list[Path]:
     return files
 
 
-@pytest.mark.skipif(
+NEEDS_KED = pytest.mark.skipif(
     not Path("/usr/share/festival/voices/english/ked_diphone").is_dir(),
     reason="needs festival with the voice ked_diphone (Debian: festival, festvox-kdlpc16k)",
 )
+
+
+@NEEDS_KED
 def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
     """A hundred requests through ``tapehand hear``: voice detector, endpoint, recogniser, acceptance, session. Heard
     right were 99 of them by the network of run 19.
@@ -272,14 +299,25 @@ def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path
     Festival's ked_diphone said no training sentence. Right is what means what was said, though he may be asked whether
     it was that or another; what was to be said again or was cut in two is wrong.
     """
-    sentences = requests(7)
-    files = spoken(sentences, tmp_path)
+    wrong = misheard(tapehand, requests(7), tmp_path)
+    assert len(wrong) <= MOST_WRONG, wrong
+
+
+@NEEDS_KED
+def test_jobs_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
+    """Before these ways of asking were among the usual requests, a third of such were heard (models/LOG.md, run 20)."""
+    wrong = misheard(tapehand, JOBS, tmp_path)
+    assert len(wrong) <= MOST_JOBS_WRONG, wrong
+
+
+def misheard(tapehand: Tapehand, sentences: Sequence[str], folder: Path) -> list[str]:
+    """What was heard of sentences through ``tapehand hear``, where it asks for something else or was not taken."""
+    files = spoken(sentences, folder)
     heard: dict[str, list[str]] = {str(file): [] for file in files}
     for found in tapehand("hear", "--json", *map(str, files), seconds=300).objects:
         heard[found["file"]].append(found["heard"] if "reason" not in found else f"({found['reason']})")
-    wrong = [
+    return [
         f"{text} -> {', '.join(heard[str(file)])}"
         for text, file in zip(sentences, files, strict=True)
         if [meaning(words) for words in heard[str(file)]] != [meaning(text)]
     ]
-    assert len(wrong) <= MOST_WRONG, wrong
