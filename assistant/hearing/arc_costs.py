@@ -13,7 +13,7 @@ from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Se
 from dataclasses import dataclass
 from functools import cache
 
-__all__ = ["Weighed", "measurement", "usual_request", "weighed"]
+__all__ = ["Weighed", "job", "measurement", "usual_request", "weighed"]
 
 _ONES = [
     "zero",
@@ -327,7 +327,15 @@ def usual_request(rng: random.Random) -> str:
     """One of the requests made most, about lengths as they are said off a tape."""
     rest = 1 - TASKS_SHARE - BOARD_SHARE
     (frames,) = rng.choices((_TASK_FRAMES, _BOARD_FRAMES, _FRAMES), (TASKS_SHARE, BOARD_SHARE, rest))
-    frame = rng.choice(frames)
+    return _filled(rng.choice(frames), rng)
+
+
+def job(rng: random.Random) -> str:
+    """One of the jobs, as it is asked for."""
+    return _filled(rng.choice(_TASK_FRAMES), rng)
+
+
+def _filled(frame: str, rng: random.Random) -> str:
     sizes = (measurement(rng) for _ in range(frame.count("{}")))
     small = {key: number(rng.randint(2, 9 if key == "k" else 12)) for key in "nmk"}
     thin = {key: rng.choice(_THIN) + rng.choice(("", "", " inch")) for key in "tr"}

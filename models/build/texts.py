@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from assistant.hearing.arc_costs import measurement, usual_request
+from assistant.hearing.arc_costs import job, measurement, usual_request
 from assistant.language.grammar import Grammar
 
 LATER = [
@@ -64,3 +64,10 @@ def sentences(grammar: Grammar, seed: int) -> Iterator[str]:
             words = [rng.choice(LATER), *words[: rng.randint(1, 4)], rng.choice(LATER)]
         if 1 <= len(words) <= 14:
             yield " ".join(words)
+
+
+def jobs(_grammar: Grammar, seed: int) -> Iterator[str]:
+    """Endless jobs, as people ask for them."""
+    rng = random.Random(seed)
+    while True:
+        yield job(rng)
