@@ -67,8 +67,7 @@ _FRAMES = (
     "{} times {n}",
     "{n} equal parts in {}",
 )
-"""The requests made most; {n} is a small number. Below, {m} and {k} are others, {g} a larger one, {t} and {r} the
-thickness of a plate, {f} whole feet, {d} degrees."""
+"""The requests made most; {n} is a small number."""
 _TASK_FRAMES = """\
 {n} at {}
 {n} at {} with kerf
@@ -223,8 +222,9 @@ cut {n} at {}
 {n} offcuts of {}
 offcuts over {f}
 nest""".splitlines()
-"""Jobs, as they are asked for; each has much that may be said and is not."""
-_THIN = [
+"""Jobs, as they are asked for; each has much that may be said and is not. {n}, {m} and {k} are small numbers, {g} a
+larger one, {t} and {r} as thick as plates are, {f} whole feet, {d} degrees."""
+_THIN = (
     "eighth",
     "quarter",
     "quarter",
@@ -234,7 +234,7 @@ _THIN = [
     "three eighths",
     "three quarter",
     "two",
-]
+)
 _METALS = ("steel", "stainless", "aluminum", "brass")
 _TURNS = ("twenty two and a half", "thirty", "forty five", "forty five", "sixty", "ninety", "ninety")
 _BOARD_FRAMES = (

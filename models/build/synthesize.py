@@ -11,13 +11,14 @@ import subprocess
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 import soundfile
 from scipy.signal import resample_poly
 
-from assistant.language.grammar import Grammar, load_english
+from assistant.language.grammar import load_english
 from models.build.texts import jobs, sentences
 
 RATE = 16000
@@ -189,10 +190,9 @@ def synthesize(
     out: Path,
     plan: tuple[tuple[str, Callable[[], Voice], float], ...],
     seconds_each: float,
-    said: Callable[[Grammar, int], Iterator[str]] = sentences,
+    said: Callable[[int], Iterator[str]],
 ) -> None:
     """Speak until each voice has its minutes, or ``seconds_each`` have gone by, into OUT/VOICE/NUMBER.flac."""
-    grammar = load_english()
     out.mkdir(parents=True, exist_ok=True)
     with (out / "manifest.tsv").open("a") as manifest:
         for seed, (name, maker, minutes) in enumerate(plan):
@@ -203,7 +203,7 @@ def synthesize(
                 continue
             rng, spoken, start = random.Random(seed), 0.0, time.monotonic()
             (out / name).mkdir(exist_ok=True)
-            for number, text in enumerate(said(grammar, 1000 + seed)):
+            for number, text in enumerate(said(1000 + seed)):
                 if spoken > minutes * 60 or time.monotonic() - start > seconds_each:
                     break
                 try:
@@ -221,6 +221,7 @@ def synthesize(
 
 def main(out: str, seconds_each: str = "150") -> None:
     os.environ["OMP_NUM_THREADS"] = "1"
-    synthesize(Path(out) / "train", TRAINING, float(seconds_each))
-    synthesize(Path(out) / "outside", OUTSIDE, float(seconds_each) / 3)
+    anything = partial(sentences, load_english())
+    synthesize(Path(out) / "train", TRAINING, float(seconds_each), anything)
+    synthesize(Path(out) / "outside", OUTSIDE, float(seconds_each) / 3, anything)
     synthesize(Path(out) / "jobs", OUTSIDE, float(seconds_each) / 3, jobs)

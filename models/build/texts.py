@@ -66,7 +66,7 @@ def sentences(grammar: Grammar, seed: int) -> Iterator[str]:
             yield " ".join(words)
 
 
-def jobs(_grammar: Grammar, seed: int) -> Iterator[str]:
+def jobs(seed: int) -> Iterator[str]:
     """Endless jobs, as people ask for them."""
     rng = random.Random(seed)
     while True:
