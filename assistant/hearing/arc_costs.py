@@ -8,12 +8,15 @@ from __future__ import annotations
 
 import math
 import random
+import re
 from collections import Counter, deque
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cache
 
-__all__ = ["Weighed", "job", "measurement", "usual_request", "weighed"]
+from assistant import resources
+
+__all__ = ["Weighed", "job", "measurement", "usual_request", "usually_asked", "weighed"]
 
 _ONES = [
     "zero",
@@ -44,186 +47,6 @@ _SHARES = {2: 14, 3: 3, 4: 16, 8: 30, 16: 30, 32: 7}
 _SIZES = (13, 100, 100, 1000)
 """Whole numbers said are under one of these. Small ones are said more, but "nineteen" no more than "ninety", for which
 it is easily taken."""
-_FRAMES = (
-    "half of {}",
-    "center of {}",
-    "middle of {}",
-    "{} plus {}",
-    "{} minus {}",
-    "{} less {}",
-    "{} less {} less {}",
-    "{} less {} and {}",
-    "add {}",
-    "take off {}",
-    "plus {}",
-    "minus {}",
-    "what's {} minus {}",
-    "take {} off {}",
-    "divide {} by {n}",
-    "{} divided by {n}",
-    "split {} in {n} parts",
-    "{} in {n} parts",
-    "a third of {}",
-    "{} times {n}",
-    "{n} equal parts in {}",
-)
-"""The requests made most; {n} is a small number."""
-_TASK_FRAMES = """\
-{n} at {}
-{n} at {} with kerf
-{n} pieces at {}
-no {}
-kerf {t}
-kerf
-check {}
-burn an inch
-stop burning
-from the other end
-{n} holes in {}
-{n} holes in {} {} from each end
-{n} holes in {} with {} from each end
-{n} holes in {} {} at each end
-{n} holes in {} with {} at the ends
-{n} holes evenly spaced in {}
-{n} holes equally spaced in {}
-evenly space {n} holes in {}
-space {n} holes evenly in {}
-{n} holes in {} {} from one end {} from the other
-holes in {} at {}
-holes every {} in {}
-holes not over {} apart in {}
-{n} holes at {} about the center of {}
-{n} holes at {} about the center
-holes
-spaces
-equal spaces
-{n} equal spaces in {}
-divide {} into {n} equal spaces
-spaces no more than {} in {}
-{n} spaces in {}
-pickets in {} {t} bar no more than {r} gap
-pickets in {} {t} bar gap under {n}
-how many pickets in {}
-pickets in {} {t} bar no more than {n} gap center marks
-{n} pickets in {} {t} bar
-pickets in {} {t} bar no more than {n} gap rising {} in {}
-a brace
-a diagonal
-square it up
-gage {} on center of {}
-gage {} about center of {}
-gage of {n} inch angle
-gage of {n} by {m} beam
-gage of {n} by {m} point {k} channel
-grid {n} by {m} at {} by {} on {} by {}
-{g} gage {metal}
-{g} gage {metal} sheet
-what's {g} gage tube
-{n} holes on a {} circle
-{n} bolts on a {} circle
-bolt circle {} {n} holes
-bolt circle
-bolt circle {} {n} holes straddling
-bolt circle {} {n} holes on the line
-chord for {n} holes on a {} circle
-chord for {n} on {}
-diagonal {} by {}
-diagonal of {} by {}
-what's my diagonal {} by {}
-how far out am i
-square {} by {} got {} and {}
-three four five in {} by {}
-corner {} by {} across {}
-corner {n} by {m} by {t} angle
-check corner {n} by {m} {t} angle
-brace {} by {}
-brace for {} by {}
-rise {} run {}
-brace rise {} run {}
-rise {} brace {}
-bevel {} in twelve
-{} on twelve
-bevel of {d} degrees
-bevel {} in twelve across {n}
-bevel cut {} in twelve on {n} long point {}
-miter {n} long point {}
-miter {n} short point {}
-miter {n} long point {} one end
-miter {n} inch tube long point {} ninety degrees both ends
-miter {n} inch tube {d} degrees one end
-pipe miter
-miter {n} inch pipe {m} piece {d}
-rolling offset {} up {} over {d} degrees
-rolling offset {} up {} over {d} degrees take off {} gap {t}
-offset {} at {d} degrees
-offset {} at {d} degrees on {n} inch pipe
-offset {}
-kick of {} at {d} degrees
-elbow {n} inch pipe ninety
-elbow take off {n} inch pipe {d} degrees
-around {n} inch pipe
-around {}
-circumference of {n} inch pipe
-quarter points of {n} inch pipe
-quarter points
-wrap for {n} inch pipe
-saddle {n} on {m}
-saddle {n} on {m} at {d} degrees
-saddle {n} on {m} inside schedule forty
-fish mouth {n} on {m}
-bend {t} plate {} by {} {r} radius
-bend {t} plate {} by {} {r} radius {metal}
-bend {t} plate {n} by {m} by {k} {r} radius
-bend {t} plate {n} by {m} with {r} radius {d} degrees
-k factor point four {n}
-ring {} inside {t} bar
-ring {} outside {t} bar
-ring {} inside {n} by {m} {t} angle leg out
-ring {} outside {n} by {m} channel leg in
-radius chord {} rise {}
-radius of a {} chord {} rise
-chord {} radius {}
-rise {} radius {}
-camber {} in {}
-camber {t} in {f}
-growth of {f} {d} degrees
-guard opening at {}
-weld shrinkage {t} plate {r} opening {d} degrees
-stairs rise {}
-stairs rise {} tread {}
-stairs rise {} tread {n} industrial
-how many risers in {}
-stringer marks rise {} tread {n} {m} risers
-weigh {} by {} {t} plate
-weigh {f} by {f} {t} plate
-weigh {f} by {f} by {t} plate
-what does {} by {} {t} plate weigh
-what does {t} plate {f} by {f} weigh
-how heavy is a {t} plate {f} by {f}
-weigh {t} sheet {f} by {f}
-weigh {metal} {t} plate {f} by {f}
-weigh {n} inch tube {t} wall {f} long
-weigh {n} by {m} {t} tube {f} long
-weigh {n} by {t} flat {f} long
-weigh {n} by {m} {t} angle {f} long
-weigh {n} by {m} by {t} angle {f}
-weigh {n} by {m} angle {f}
-weigh {n} by {m} beam {f} long
-weigh {n} by {m} point {k} channel {f} long
-weigh {metal} {t} round {f} long
-weigh {t} round {f}
-weigh {metal} {n} inch hex {f} long
-weigh {n} inch round tube {t} wall {f}
-weigh a {n} inch schedule forty pipe {f} long
-sticks {f} kerf {t} trim {r}
-{n} sticks of {f}
-only {n} of the {f}
-cut {n} at {}
-{n} offcuts of {}
-offcuts over {f}
-nest""".splitlines()
-"""Jobs, as they are asked for; each has much that may be said and is not. {n}, {m} and {k} are small numbers, {g} a
-larger one, {t} and {r} as thick as plates are, {f} whole feet, {d} degrees."""
 _THIN = (
     "eighth",
     "quarter",
@@ -237,26 +60,6 @@ _THIN = (
 )
 _METALS = ("steel", "stainless", "aluminum", "brass")
 _TURNS = ("twenty two and a half", "thirty", "forty five", "forty five", "sixty", "ninety", "ninety")
-_BOARD_FRAMES = (
-    "{name}",
-    "{name}",
-    "the {name}",
-    "what's the {name}",
-    "keep that as {name}",
-    "call it {name}",
-    "done with {name}",
-    "center of the {name}",
-    "half of the {name}",
-    "in {n} parts",
-    "next",
-    "back",
-    "again",
-    "how come",
-    "how did you get that",
-    "scratch that",
-    "print the marks",
-)
-"""What is said of a piece that is kept or in hand, and between its marks."""
 _NAMES = (
     *("leg", "rail", "post", "gate", "brace", "beam", "plate", "bracket", "frame", "panel", "picket", "stringer"),
     *("gusset", "header", "column", "channel", "angle", "tube", "pipe", "table", "trailer", "door", "window", "shelf"),
@@ -264,12 +67,12 @@ _NAMES = (
 )
 """What a piece can be called in the grammar."""
 _SIDES = ("top", "bottom", "left", "right", "front", "rear", "long", "short", "inside", "outside")
-TASKS_SHARE, BOARD_SHARE = 0.5, 0.15
+KIND_SHARES = {"jobs": 0.48, "piece": 0.2, "lengths": 0.32}
 """Of the usual requests."""
 SAMPLES = 100_000
 SMOOTHING = 0.05
 """Added to each word's count in a state."""
-HISTORY, GAIN = 3, 400.0
+HISTORY, GAIN = 3, 420.0
 """Words before that count, and how much likelier (nats, in all that is made here) they must make what was said after
 them. At 250 the model is too large for the repository and hears no more."""
 FEWER = 2.0
@@ -316,7 +119,7 @@ def measurement(rng: random.Random) -> str:
     elif kind < 0.84:
         return f"an inch and {_fraction(rng)}"
     else:
-        said = f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'feet'))}"
+        said = _feet(rng)
         if rng.random() < 0.15:
             return said
         said += f" {number(rng.randint(0, 11))}" + (_and_fraction(rng) if rng.random() < 0.5 else "")
@@ -325,36 +128,55 @@ def measurement(rng: random.Random) -> str:
 
 def usual_request(rng: random.Random) -> str:
     """One of the requests made most, about lengths as they are said off a tape."""
-    rest = 1 - TASKS_SHARE - BOARD_SHARE
-    (frames,) = rng.choices((_TASK_FRAMES, _BOARD_FRAMES, _FRAMES), (TASKS_SHARE, BOARD_SHARE, rest))
-    return _filled(rng.choice(frames), rng)
+    (kind,) = rng.choices(list(KIND_SHARES), list(KIND_SHARES.values()))
+    return _asked(kind, rng)
 
 
 def job(rng: random.Random) -> str:
     """One of the jobs, as it is asked for."""
-    return _filled(rng.choice(_TASK_FRAMES), rng)
+    return _asked("jobs", rng)
 
 
-def _filled(frame: str, rng: random.Random) -> str:
-    sizes = (measurement(rng) for _ in range(frame.count("{}")))
-    small = {key: number(rng.randint(2, 9 if key == "k" else 12)) for key in "nmk"}
-    thin = {key: rng.choice(_THIN) + rng.choice(("", "", " inch")) for key in "tr"}
-    others = {"g": number(rng.randint(7, 24)), "d": rng.choice(_TURNS), "metal": rng.choice(_METALS)}
-    return _feet(frame, rng).format(*sizes, **small, **thin, **others, name=_name(rng))
+def _asked(kind: str, rng: random.Random) -> str:
+    return _PLACE.sub(lambda place: _PLACES[place[1]](rng), rng.choice(usually_asked()[kind]))
 
 
-def _feet(frame: str, rng: random.Random) -> str:
-    """With whole feet, each others, where the frame has {f}."""
-    before, *after = frame.split("{f}")
-    return before + "".join(
-        f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'foot', 'feet'))}{part}" for part in after
-    )
+@cache
+def usually_asked() -> dict[str, list[str]]:
+    """What people usually ask, by kind, with places for what changes ("half of {length}"): grammars/en/asked.txt."""
+    kinds: dict[str, list[str]] = {}
+    for line in "\n".join(resources.texts("grammars/en", ".txt")).splitlines():
+        if line.startswith("["):
+            asked = kinds.setdefault(line.strip("[]"), [])
+        elif line and not line.startswith("#"):
+            asked.append(line)
+    return kinds
+
+
+def _feet(rng: random.Random) -> str:
+    return f"{number(rng.randint(1, 40))} {rng.choice(('foot', 'foot', 'feet'))}"
 
 
 def _name(rng: random.Random) -> str:
     side = f"{rng.choice(_SIDES)} " if rng.random() < 0.2 else ""
     numbered = f" number {number(rng.randint(1, 4))}" if rng.random() < 0.1 else ""
     return side + rng.choice(_NAMES) + numbered
+
+
+_PLACE = re.compile(r"\{(\w+)\}")
+_PLACES: dict[str, Callable[[random.Random], str]] = {
+    "length": measurement,
+    "short": lambda rng: number(rng.randint(1, 11)) + (_and_fraction(rng) if rng.random() < 0.7 else ""),
+    "feet": _feet,
+    "n": lambda rng: number(rng.randint(2, 12)),
+    "digit": lambda rng: number(rng.randint(2, 9)),
+    "gage": lambda rng: number(rng.randint(7, 24)),
+    "thick": lambda rng: rng.choice(_THIN) + rng.choice(("", "", " inch")),
+    "degrees": lambda rng: rng.choice(_TURNS),
+    "metal": lambda rng: rng.choice(_METALS),
+    "name": _name,
+}
+"""What stands in the places of what is usually asked."""
 
 
 @dataclass(frozen=True)

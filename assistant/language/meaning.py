@@ -39,6 +39,7 @@ from assistant.language.requests import (
     Manner,
     Measure,
     Named,
+    NeverMind,
     Operand,
     Parts,
     Pick,
@@ -670,12 +671,26 @@ def _onto(sign: str, *rest: Any) -> _Out:
 
 
 @_means
+def _difference(first: Measure, second: Measure) -> _Out:
+    """How far two sizes are apart, whichever is said first."""
+    if _one_size(first, second):
+        return NO_SENSE
+    bigger, smaller = (second, first) if first.length < second.length else (first, second)
+    return TakeOff(bigger, (smaller,), 1)
+
+
+@_means
 def _correct(to: Operand) -> _Out:
     return Correct(to) if isinstance(to, Measure) else NO_SENSE
 
 
 @_means
 def _convert(of: Operand, form: Form) -> _Out:
+    return Convert(of, form)
+
+
+@_means
+def _convert_from(form: Form, of: Operand) -> _Out:
     return Convert(of, form)
 
 
@@ -772,6 +787,7 @@ _PLAIN: dict[str, Request | Form] = {
     **{f"print_{sheet.name.lower()}": Print(sheet) for sheet in Sheet},
     "explain": Explain(),
     "scratch": Scratch(),
+    "never_mind": NeverMind(),
     "start_over": StartOver(),
     "help": Help(),
     "yes": Confirm(True),

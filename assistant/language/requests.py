@@ -34,6 +34,7 @@ __all__ = [
     "Manner",
     "Measure",
     "Named",
+    "NeverMind",
     "Operand",
     "Parts",
     "Pick",
@@ -268,6 +269,11 @@ class Scratch:
 
 
 @dataclass(frozen=True, slots=True)
+class NeverMind:
+    """Drop whatever is being asked. Nothing else changes."""
+
+
+@dataclass(frozen=True, slots=True)
 class StartOver:
     """A clean job. What is kept on the board stays."""
 
@@ -400,6 +406,7 @@ Request = (
     | Explain
     | Correct
     | Scratch
+    | NeverMind
     | StartOver
     | Manner
     | Attend

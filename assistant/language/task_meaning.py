@@ -79,6 +79,8 @@ def _sorted(row: TaskKind, counts: Sequence[int], tokens: Sequence[Any]) -> Iter
             continue
         if counts:
             given.append((row.counted, counts[0]))
+        if row.kind == "weigh tube" and ".square" in words:
+            given += _as_wide(given)
         task = _in_order(row, given)
         if task:
             yield task
@@ -155,6 +157,13 @@ def _its_unit(before: Any, size: Any) -> bool:
         return False
     unit = {Form.INCHES: 1, Form.FEET: INCHES_PER_FOOT}.get(size.form)
     return unit is not None and unit <= size.length.inches < 2 * unit
+
+
+def _as_wide(given: Sequence[Given]) -> Iterator[Given]:
+    """The other side of square tube."""
+    sides = dict(given)
+    if "side" in sides and "other side" not in sides:
+        yield "other side", sides["side"]
 
 
 def _as_a_sheet(task: Task) -> Iterator[Task]:

@@ -159,8 +159,8 @@ _METALS = ("steel", "stainless", "aluminum", "brass")
 _METAL = _word("metal", "What metal? Say no for steel.", _METALS, optional=True)
 _METAL_WORDS: Mapping[str, Given] = {f".{metal}": ("metal", metal) for metal in _METALS}
 _TUBES = ("weigh tube", "weigh round tube")
-_SHAPES = ("plate", "flat", "round", "hex", "pipe", "angle", "channel", "beam")
-_WEIGHED = tuple(f"weigh {shape}" for shape in _SHAPES)
+_BARS = tuple(f"weigh {bar}" for bar in ("flat", "round", "square", "hex"))
+_SHAPES = tuple(f"weigh {shape}" for shape in ("pipe", "angle", "channel", "beam"))
 
 
 def _bar(shape: str, called: str, *sizes: Slot) -> TaskKind:
@@ -170,7 +170,7 @@ def _bar(shape: str, called: str, *sizes: Slot) -> TaskKind:
         called,
         (*sizes, *_LONG, _METAL),
         plain=(*(size.name for size in sizes), "length"),
-        after={".long": "length", ".piece": "count"},
+        after={".long": "length", ".piece": "count", **({".thick": "thickness"} if len(sizes) > 1 else {})},
         alone=_METAL_WORDS,
         joining=(*((".by",) if len(sizes) > 1 else ()), f".{shape}", ".bar", ".of"),
         must=(f".{shape}",),
@@ -195,7 +195,14 @@ _ROWS = (
             *_ENDS,
         ),
         plain=("whole",),
-        before={".in": "whole", ".most": "most", ".of": "spacing", ".at": "spacing", ".every": "spacing"},
+        before={
+            ".in": "whole",
+            ".most": "most",
+            ".of": "spacing",
+            ".at": "spacing",
+            ".on": "spacing",
+            ".every": "spacing",
+        },
         after={**_END_WORDS, ".apart": "spacing|most", ".spaces": "count"},
         counted="count",
         piece="whole",
@@ -216,7 +223,7 @@ _ROWS = (
             *_ENDS,
         ),
         plain=("whole",),
-        before={".in": "whole", ".most": "most", ".at": "spacing", ".every": "spacing"},
+        before={".in": "whole", ".most": "most", ".at": "spacing", ".on": "spacing", ".every": "spacing"},
         after={**_END_WORDS, ".apart": "spacing|most", ".holes": "holes"},
         counted="holes",
         piece="whole",
@@ -245,6 +252,7 @@ _ROWS = (
         },
         after={".bar": "bar", ".gap": "most"},
         alone={".under": ("strict", "yes"), ".centers": ("marks", "centers"), ".edges": ("marks", "edges")},
+        joining=(".square",),
         counted="count",
         piece="clear",
     ),
@@ -309,6 +317,7 @@ _ROWS = (
         (_count("count", "How many pieces?"), _length("cut", "How long is each?")),
         plain=("count",),
         before={".at": "cut"},
+        after={".piece": "count"},
     ),
     TaskKind(
         "nest",
@@ -338,7 +347,7 @@ _ROWS = (
         before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
         after={".degrees": "corner"},
         alone={".single": ("ends", "one end"), ".each_end": ("ends", "both ends")},
-        joining=(".on", ".at", ".tube", ".angle", ".flat", ".bar"),
+        joining=(".on", ".at", ".square", ".tube", ".angle", ".flat", ".bar"),
         piece="long",
     ),
     TaskKind("kerf", "kerf", (_length("kerf", _ASK_KERF, declinable=True),), plain=("kerf",)),
@@ -350,6 +359,18 @@ _ROWS = (
             _count("count", "How many pieces?"),
             _length("kerf", _ASK_KERF, declinable=True),
         ),
+    ),
+    TaskKind(
+        "how many",
+        "how many out of a stick",
+        (
+            _length("length", "How long is each piece?"),
+            _length("stick", "Out of how long a stick?"),
+            _length("kerf", _ASK_KERF, declinable=True),
+        ),
+        plain=("length",),
+        before={".at": "length", ".in": "stick", ".out_of": "stick", ".kerf": "kerf"},
+        after={".piece": "length"},
     ),
     TaskKind(
         "bevel",
@@ -791,7 +812,13 @@ _ROWS = (
         after={".degrees": "hotter"},
         joining=(".of", ".in"),
     ),
-    TaskKind("weight", "weight", (Slot("shape", "Weigh what?"),), menu=(*_WEIGHED, "weigh a tube")),
+    TaskKind(
+        "weight",
+        "weight",
+        (Slot("shape", "Weigh what?"),),
+        menu=("weigh plate", "weigh a bar", "weigh a tube", *_SHAPES),
+    ),
+    TaskKind("weigh a bar", "bar", (Slot("shape", "What bar?"),), menu=_BARS),
     TaskKind("weigh a tube", "tube", (Slot("shape", "What tube?"),), menu=_TUBES),
     TaskKind(
         "weigh plate",
@@ -813,6 +840,7 @@ _ROWS = (
     ),
     _bar("flat", "flat bar", _length("width", "How wide?"), _length("thickness", "How thick?")),
     _bar("round", "round bar", _length("diameter", "How big across?")),
+    _bar("square", "square bar", _length("side", "How big is one side?")),
     _bar("hex", "hexagon bar", _length("flats", "How big across the flats?")),
     TaskKind(
         "weigh tube",
@@ -827,7 +855,7 @@ _ROWS = (
         plain=("side", "other side", "wall", "length"),
         after={".long": "length", ".thick": "wall", ".piece": "count"},
         alone=_METAL_WORDS,
-        joining=(".by", ".tube", ".of"),
+        joining=(".by", ".square", ".tube", ".of"),
         must=(".tube",),
         close=True,
         long="length",
@@ -949,11 +977,12 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#offcuts": Head(("offcuts", "useful drop"), bare="offcuts"),
         "#kerf": Head(("kerf",), bare="kerf"),
         "#cut": Head(("cut",), bare="cut"),
+        "#how_many": Head(("how many",)),
         "#nest": Head(("nest",), bare="nest"),
         "#guard_opening": Head(("guard opening",), bare="guard opening"),
         "#shrinkage": Head(("shrinkage",), bare="shrinkage"),
         "#growth": Head(("growth",), bare="growth"),
-        "#weigh": Head((*_WEIGHED, *_TUBES), bare="weight"),
+        "#weigh": Head(("weigh plate", *_BARS, *_TUBES, *_SHAPES), bare="weight"),
     }
 )
 

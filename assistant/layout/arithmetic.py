@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -12,7 +13,7 @@ from assistant.layout import cautions, limits, steps
 from assistant.layout.result import Phrase, Quantity, Result, Value
 from assistant.length import Length
 
-__all__ = ["add", "take_off", "times", "times_with_kerf", "total"]
+__all__ = ["add", "pieces_out_of", "take_off", "times", "times_with_kerf", "total"]
 
 
 def add(terms: Sequence[Measure]) -> Result:
@@ -128,6 +129,36 @@ def times_with_kerf(m: Measure, count: int, kerf: Measure) -> Result:
         cautions=(cautions.KERF_IN_SCRAP,),
         heard=(count, " at ", m, ", kerf ", kerf),
         form=m.form,
+    )
+
+
+def pieces_out_of(stick: Measure, piece: Measure, kerf: Measure) -> Result:
+    """How many of a length one stick gives, a kerf between each two, and what is left; every cut marked.
+
+    The last piece needs no cut where it takes the whole stick, nor a whole kerf where less than one is left.
+
+    Raises:
+        Slip: where not one piece or more than can be counted come out of it, or a length cannot be.
+    """
+    each = limits.positive(piece.length, "piece", piece.form)
+    whole = limits.positive(stick.length, "stick", stick.form)
+    slot = limits.length(kerf.length, kerf.form)
+    if each > whole:
+        raise Slip(f"{limits.said(each, piece.form)} won't come out of {limits.said(whole, stick.form)}. Check both.")
+    count = limits.count((whole.inches + slot.inches) // (each.inches + slot.inches), "pieces")
+    cut = times_with_kerf(piece, count, kerf)
+    over = whole - each * count - slot * (count - 1)
+    drop = Value("left", max(Length(0), over - slot), lean=stick.lean - piece.lean * count)
+    worked = steps.subtract(whole, whole - over, piece.form) if over else ()
+    if slot and over > slot:
+        worked += steps.subtract(over, slot, piece.form)
+    left: Phrase = (drop, " left") if over > slot else ("nothing left",)
+    return replace(
+        cut,
+        values=(Value("pieces", count, "count"), drop),
+        say=(count, _pieces(count), ", ", *left),
+        steps=(*cut.steps, *worked),
+        heard=(piece, " out of ", stick, ", kerf ", kerf),
     )
 
 

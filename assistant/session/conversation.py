@@ -31,6 +31,7 @@ from assistant.language.requests import (
     ListBoard,
     Manner,
     Measure,
+    NeverMind,
     Operand,
     Pick,
     Print,
@@ -183,6 +184,9 @@ class Conversation:
         question = self.question
         if question is None:
             return self._begun(heard, deed)
+        if isinstance(deed, NeverMind):
+            self.question = None
+            return self._done(heard, deed)
         match questions.reply_to(question, deed):
             case questions.Taken(deeds):
                 self.question = question.behind
@@ -244,6 +248,8 @@ class Conversation:
                 return self._corrected(heard, to)
             case Scratch():
                 return self._scratched(heard)
+            case NeverMind():
+                return Answer(heard, "done", "All right.")
             case StartOver():
                 return self._started_over(heard)
             case Manner():

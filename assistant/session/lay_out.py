@@ -390,6 +390,9 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
     "with kerf": lambda given: arithmetic.times_with_kerf(
         given.length("length"), given.count("count"), given.length("kerf")
     ),
+    "how many": lambda given: arithmetic.pieces_out_of(
+        given.length("stick"), given.length("length"), given.length("kerf")
+    ),
     "guard opening": lambda given: guard.guard_opening(given.length("distance")),
     "stairs": _stairs,
     "stringer": lambda given: stairs.stringer_marks(
@@ -406,6 +409,9 @@ _LAYOUTS: Mapping[str, Callable[[_Given], Result]] = {
         given.length("width"), given.length("thickness"), given.length("length"), **_so_many(given)
     ),
     "weigh round": lambda given: weight.round_bar(given.length("diameter"), given.length("length"), **_so_many(given)),
+    "weigh square": lambda given: weight.flat(
+        given.length("side"), given.length("side"), given.length("length"), **_so_many(given)
+    ),
     "weigh hex": lambda given: weight.hex_bar(given.length("flats"), given.length("length"), **_so_many(given)),
     "weigh round tube": lambda given: weight.pipe_weight(
         given.length("outside"), given.length("wall"), given.length("length"), **_so_many(given), called="round tube"

@@ -49,7 +49,9 @@ LATER = [
 
 _ROOTS = ("request", "request", "request", "request", "answer", "wake")
 _USUAL = 0.55
-"""Share of measurements and the requests made most; the rest is any sentence of the grammar."""
+"""Share of measurements, the requests made most and jobs; the rest is any sentence of the grammar."""
+_LONGEST = 18
+"""Words of a sentence at most."""
 
 
 def sentences(grammar: Grammar, seed: int) -> Iterator[str]:
@@ -57,12 +59,12 @@ def sentences(grammar: Grammar, seed: int) -> Iterator[str]:
     rng = random.Random(seed)
     while True:
         if rng.random() < _USUAL:
-            words = rng.choice((measurement, measurement, usual_request))(rng).split()
+            words = rng.choice((measurement, usual_request, job))(rng).split()
         else:
             words = grammar.sample(rng, rng.choice(_ROOTS)).split()
         if rng.random() < 1 / 12:
             words = [rng.choice(LATER), *words[: rng.randint(1, 4)], rng.choice(LATER)]
-        if 1 <= len(words) <= 14:
+        if 1 <= len(words) <= _LONGEST:
             yield " ".join(words)
 
 

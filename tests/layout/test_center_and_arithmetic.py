@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from assistant.errors import Slip
 from assistant.language.requests import Measure
-from assistant.layout.arithmetic import add, take_off, times, times_with_kerf, total
+from assistant.layout.arithmetic import add, pieces_out_of, take_off, times, times_with_kerf, total
 from assistant.layout.center import center
 from assistant.layout.limits import LONGEST
 from assistant.layout.parts import parts, share
@@ -250,6 +250,45 @@ def test_pieces_cut_one_after_another_with_a_kerf_between(piece, count, kerf):
     assert ends[-1] == result.values[0].amount == result.closing
     assert result.values[1].amount - ends[-1] == kerf
     check(result.steps)
+
+
+@given(
+    lengths(100).filter(lambda size: size > Length(2)), lengths(2).filter(lambda size: size > Length("1/4")), lengths(1)
+)
+def test_as_many_come_out_of_a_stick_as_can_be_cut_one_after_another(stick, piece, kerf):
+    result = pieces_out_of(Measure(stick), Measure(piece), Measure(kerf))
+    count, left = (value.amount for value in result.values)
+    ends = [mark.amount for mark in result.marks]
+    assert len(ends) == count
+    assert ends == [mark.amount for mark in times_with_kerf(Measure(piece), count, Measure(kerf)).marks]
+    assert ends[-1] <= stick < ends[-1] + kerf + piece  # one more would not fit
+    assert left == max(Length(0), stick - ends[-1] - kerf)
+    check(result.steps)
+
+
+@pytest.mark.parametrize(
+    ("stick", "piece", "kerf", "count", "left"),
+    [
+        # By hand: ten of 22 1/2 are 225, ten kerfs of an eighth 1 1/4; 240 less 226 1/4.
+        ("240", "22 1/2", "1/8", 10, "13 3/4"),
+        # Ten of 24 are the whole stick; with a kerf there is room for nine.
+        ("240", "24", "0", 10, "0"),
+        ("240", "24", "1/8", 9, "22 7/8"),
+        # Two of 10 and one kerf are all of it: the second is what is left. A sixteenth more goes in the kerf.
+        ("20 1/8", "10", "1/8", 2, "0"),
+        ("20 3/16", "10", "1/8", 2, "0"),
+        ("10", "10", "1/8", 1, "0"),
+    ],
+)
+def test_how_many_out_of_a_stick(stick, piece, kerf, count, left):
+    result = pieces_out_of(m(stick), m(piece), m(kerf))
+    assert [value.amount for value in result.values] == [count, Length(left)]
+    check(result.steps)
+
+
+def test_a_piece_longer_than_the_stick_is_refused():
+    with pytest.raises(Slip, match=r"^10 1/16 won't come out of 10\. Check both\.$"):
+        pieces_out_of(m("10"), m("10 1/16"), m("0"))
 
 
 def test_five_with_a_kerf():

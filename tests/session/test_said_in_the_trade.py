@@ -86,6 +86,7 @@ def test_the_answer_is_exact(said, values):
         ("weigh one foot by one foot by one inch plate", "each", "40.8"),
         ("weigh one inch round twelve foot long", "each", "32.04"),
         ("weigh one by one flat twelve foot long", "each", "40.80"),
+        ("weigh one inch square bar twelve foot long", "each", "40.80"),
         # ASME B36.10M standard weight, as AISC Shapes Database v16.0 prints it.
         ("weigh six inch pipe standard one foot long", "each", "19.0"),
         ("weigh two inch pipe one foot long schedule forty", "each", "3.66"),
