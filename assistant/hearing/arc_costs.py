@@ -16,7 +16,7 @@ from functools import cache
 
 from assistant import resources
 
-__all__ = ["Weighed", "job", "measurement", "usual_request", "usually_asked", "weighed"]
+__all__ = ["Weighed", "filled", "job", "measurement", "usual_request", "usually_asked", "weighed"]
 
 _ONES = [
     "zero",
@@ -44,6 +44,10 @@ _TENS = [".", ".", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "ei
 _BOTTOMS = {2: "half", 3: "third", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty second"}
 _SHARES = {2: 14, 3: 3, 4: 16, 8: 30, 16: 30, 32: 7}
 """How often each denominator comes (common practice, no source)."""
+_ROUND = (*range(10, 101, 10), *range(12, 145, 12))
+"""Tens, and whole feet in inches: what is laid out is more often one of these than not."""
+ROUND_SHARE = 0.4
+"""Of sizes without a fraction. With none "fifty" cost 4 nats to end a sentence with, and came out as "fifteen"."""
 _SIZES = (13, 100, 100, 1000)
 """Whole numbers said are under one of these. Small ones are said more, but "nineteen" no more than "ninety", for which
 it is easily taken."""
@@ -59,7 +63,11 @@ _THIN = (
     "two",
 )
 _METALS = ("steel", "stainless", "aluminum", "brass")
-_TURNS = ("twenty two and a half", "thirty", "forty five", "forty five", "sixty", "ninety", "ninety")
+_TURNS = (
+    *("twenty two and a half", "thirty", "forty five", "forty five", "sixty", "ninety", "ninety", "one hundred twenty"),
+    "one hundred thirty five",
+)
+_APART = (*range(2, 13), 16, 16, 18, 24, 24, 30, 36, 48)
 _NAMES = (
     *("leg", "rail", "post", "gate", "brace", "beam", "plate", "bracket", "frame", "panel", "picket", "stringer"),
     *("gusset", "header", "column", "channel", "angle", "tube", "pipe", "table", "trailer", "door", "window", "shelf"),
@@ -72,7 +80,7 @@ KIND_SHARES = {"jobs": 0.48, "piece": 0.2, "lengths": 0.32}
 SAMPLES = 100_000
 SMOOTHING = 0.05
 """Added to each word's count in a state."""
-HISTORY, GAIN = 3, 420.0
+HISTORY, GAIN = 3, 480.0
 """Words before that count, and how much likelier (nats, in all that is made here) they must make what was said after
 them. At 250 the model is too large for the repository and hears no more."""
 FEWER = 2.0
@@ -111,7 +119,7 @@ def measurement(rng: random.Random) -> str:
     size = rng.choice(_SIZES)
     kind = rng.random()
     if kind < 0.2:
-        said = number(rng.randrange(1, size))
+        said = number(rng.choice(_ROUND) if rng.random() < ROUND_SHARE else rng.randrange(1, size))
     elif kind < 0.75:
         said = number(rng.randrange(1, size)) + _and_fraction(rng)
     elif kind < 0.82:
@@ -138,7 +146,12 @@ def job(rng: random.Random) -> str:
 
 
 def _asked(kind: str, rng: random.Random) -> str:
-    return _PLACE.sub(lambda place: _PLACES[place[1]](rng), rng.choice(usually_asked()[kind]))
+    return filled(rng.choice(usually_asked()[kind]), rng)
+
+
+def filled(way: str, rng: random.Random) -> str:
+    """A way of asking with something in its places."""
+    return _PLACE.sub(lambda place: _PLACES[place[1]](rng), way)
 
 
 @cache
@@ -170,6 +183,9 @@ _PLACES: dict[str, Callable[[random.Random], str]] = {
     "feet": _feet,
     "n": lambda rng: number(rng.randint(2, 12)),
     "digit": lambda rng: number(rng.randint(2, 9)),
+    "apart": lambda rng: number(rng.choice(_APART)),
+    "pounds": lambda rng: number(rng.randint(3, 99)),
+    "risers": lambda rng: number(rng.randint(3, 18)),
     "gage": lambda rng: number(rng.randint(7, 24)),
     "thick": lambda rng: rng.choice(_THIN) + rng.choice(("", "", " inch")),
     "degrees": lambda rng: rng.choice(_TURNS),

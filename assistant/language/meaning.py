@@ -15,6 +15,7 @@ from itertools import pairwise
 from math import gcd
 from typing import Any
 
+from assistant.errors import Slip
 from assistant.language import task_meaning
 from assistant.language.requests import (
     PIECE,
@@ -31,6 +32,7 @@ from assistant.language.requests import (
     Denominator,
     Done,
     Explain,
+    GageNumber,
     Help,
     Hold,
     Items,
@@ -774,8 +776,16 @@ def _one_number(first: Measure, second: Measure) -> bool:
 
 
 @_means
+def _gage_number(number: int) -> _Out:
+    return GageNumber(number)
+
+
+@_means
 def _task(*items: Any) -> _Out:
-    return task_meaning.readings(items) or NO_SENSE
+    try:
+        return task_meaning.readings(items) or NO_SENSE
+    except Slip as slip:
+        return Refused(str(slip))
 
 
 _PLAIN: dict[str, Request | Form] = {

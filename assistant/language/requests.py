@@ -24,6 +24,7 @@ __all__ = [
     "Denominator",
     "Done",
     "Explain",
+    "GageNumber",
     "Given",
     "Go",
     "Help",
@@ -165,6 +166,13 @@ class Times:
 class Convert:
     of: Operand
     form: Form
+
+
+@dataclass(frozen=True, slots=True)
+class GageNumber:
+    """How thick something thin is, by the number of its gauge. What that is in inches goes by what it is of."""
+
+    number: int
 
 
 Given = tuple[str, "Operand | int | Fraction | str"]

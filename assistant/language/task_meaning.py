@@ -11,8 +11,9 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from assistant.language.requests import Given, Measure, Named, Operand, Piece, Task
+from assistant.language.requests import GageNumber, Given, Measure, Named, Operand, Piece, Task
 from assistant.language.tasks import HEADS, TASKS, TaskKind, Wanted, missing, too_much
+from assistant.layout.gauge import thickness
 from assistant.length import INCHES_PER_FOOT
 from assistant.tape import Form
 
@@ -21,6 +22,11 @@ __all__ = ["badness", "fit", "readings"]
 _LEAD = ".lead"
 _MOST_TOKENS = 40
 """More sizes and words than any task takes: not worth reading."""
+_THIN = 3
+"""A leg of angle is more than so many times as long as it is thick, and of two legs none is so much longer than the
+other: of the sizes in the table of shapes 4 times at least, and 2 at most."""
+_GAGED = {"weigh plate": ("thickness",), "bend": ("thickness",), "weigh tube": ("wall",), "weigh round tube": ("wall",)}
+"""What may be said by the number of a gauge, by task."""
 _SQUARE = 90
 """Degrees. No saw is set past it."""
 _SHEETS: frozenset[tuple[Fraction | int, ...]] = frozenset(
@@ -30,7 +36,11 @@ _SHEETS: frozenset[tuple[Fraction | int, ...]] = frozenset(
 
 
 def readings(items: Sequence[Any]) -> list[Task]:
-    """Every task that some items may be, without repeats; empty where they are none."""
+    """Every task that some items may be, without repeats; empty where they are none.
+
+    Raises:
+        Slip: where something is said to be of a gauge that there is not.
+    """
     lead = _LEAD in items
     tokens = [item for item in items if item != _LEAD]
     at = next(n for n, token in enumerate(tokens) if isinstance(token, str) and token.startswith("#"))
@@ -71,17 +81,17 @@ def badness(task: Task) -> tuple[int, ...]:
 
 def _sorted(row: TaskKind, counts: Sequence[int], tokens: Sequence[Any]) -> Iterator[Task]:
     words = {token for token in tokens if isinstance(token, str)}
-    if not words.issuperset(row.must) or (counts and not row.counted):
+    if not all(words.intersection(one.split("|")) for one in row.must) or (counts and not row.counted):
         return
     for shared in _shared_out(row, tokens, 0, None):
-        given = _placed(row, shared, tokens)
+        given = _in_inches(row, _placed(row, shared, tokens))
         if given is None:
             continue
         if counts:
             given.append((row.counted, counts[0]))
         if row.kind == "weigh tube" and ".square" in words:
             given += _as_wide(given)
-        task = _in_order(row, given)
+        task = _in_order(row, given if ".by" in words else _equal_legs(given))
         if task:
             yield task
             if row.kind == "weigh plate":
@@ -109,7 +119,8 @@ def _shared_out(row: TaskKind, tokens: Sequence[Any], at: int, last: int | None)
         places.append(after)
     if word in row.after and last is not None:
         places.append(last)
-    if word in row.joining or (word in row.alone and not places) or (word in row.must and not places):
+    must = any(word in one.split("|") for one in row.must)
+    if word in row.joining or ((word in row.alone or must) and not places):
         places.append(None)
     for place in places:
         for rest in _shared_out(row, tokens, at + 1, last):
@@ -136,7 +147,9 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
     for at, token in enumerate(tokens):
         if isinstance(token, str):
             continue
-        if at in allowed:
+        if isinstance(token, GageNumber):
+            free = [name for name in _GAGED.get(row.kind, ()) if name not in taken and name in allowed.get(at, {name})]
+        elif at in allowed:
             free = [s.name for s in row.slots if s.name in allowed[at] and (s.many or s.name not in taken)]
         else:
             close = row.close and not _its_unit(tokens[at - 1], token)
@@ -159,11 +172,40 @@ def _its_unit(before: Any, size: Any) -> bool:
     return unit is not None and unit <= size.length.inches < 2 * unit
 
 
+def _in_inches(row: TaskKind, given: list[Given] | None) -> list[Given] | None:
+    """With every thickness by gauge number in inches.
+
+    Raises:
+        Slip: where the table has no such gauge.
+    """
+    if given is None or not any(isinstance(value, GageNumber) for _, value in given):
+        return given
+    said = dict(given)
+    metal = said.get("metal", said.get("material", "steel"))
+    of = "tube wall" if "wall" in _GAGED[row.kind] else "steel" if metal == "navy" else str(metal)
+    return [
+        (name, Measure(thickness(value.number, of)) if isinstance(value, GageNumber) else value)
+        for name, value in given
+    ]
+
+
 def _as_wide(given: Sequence[Given]) -> Iterator[Given]:
     """The other side of square tube."""
     sides = dict(given)
     if "side" in sides and "other side" not in sides:
         yield "other side", sides["side"]
+
+
+def _equal_legs(given: list[Given]) -> list[Given]:
+    """ "Two inch quarter angle": legs are alike where one is said, and what is too thin for a leg is the thickness.
+    Not after "by": "three by three quarter angle" is more likely three by three."""
+    sizes = dict(given)
+    leg, other, thick = (sizes.get(name) for name in ("leg", "other leg", "thickness"))
+    if not isinstance(leg, Measure):
+        return given
+    if thick is None and isinstance(other, Measure) and other.length * _THIN <= leg.length:
+        return [(name, leg if name == "other leg" else value) for name, value in given] + [("thickness", other)]
+    return [*given, ("other leg", leg)] if other is None and thick is not None else given
 
 
 def _as_a_sheet(task: Task) -> Iterator[Task]:

@@ -83,7 +83,7 @@ class TaskKind:
     joining: tuple[str, ...] = ()
     """Words between two sizes that tell nothing."""
     must: tuple[str, ...] = ()
-    """Words without which it is another task."""
+    """Words without which it is another task; one of those joined by a stroke will do."""
     counted: str = ""
     """What the number before the head counts."""
     close: bool = False
@@ -564,7 +564,7 @@ _ROWS = (
         (_length("outside", "How big across the outside?"), _count("parts")),
         plain=("outside",),
         after={".outside": "outside", ".piece": "parts"},
-        joining=(".of", ".in"),
+        joining=(".of", ".in", ".circle"),
     ),
     TaskKind(
         "pipe miter",
@@ -889,7 +889,8 @@ _ROWS = (
         after={".pipe": "pipe", ".long": "length", ".piece": "count"},
         alone={**_METAL_WORDS, ".standard": ("standard", "yes")},
         joining=(".pipe", ".of"),
-        must=(".pipe",),
+        must=(".pipe|.schedule",),
+        close=True,
         long="length",
     ),
     TaskKind(

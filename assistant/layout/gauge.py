@@ -9,7 +9,7 @@ from assistant.layout import cautions, tables
 from assistant.layout.result import Result, Rounded, Value
 from assistant.length import Length
 
-__all__ = ["gauge"]
+__all__ = ["gauge", "thickness"]
 
 _TUBE = "tube wall"
 _OUNCES_A_POUND = 16
@@ -18,21 +18,31 @@ _SHEET = {"steel": Fraction("41.82"), "stainless": Fraction(40)}
 _PLACES = 4
 
 
-def gauge(number: int, of: str) -> Result:
-    """The thickness in inches of sheet ("steel", "stainless" or "aluminum") or of a steel tube ("tube wall") by gauge.
+def thickness(number: int, of: str) -> Length:
+    """In inches, of sheet ("steel", "stainless" or "aluminum") or of the wall of a steel tube ("tube wall").
 
     Raises:
         Slip: where the table has no such gauge.
     """
+    if of not in (*_SHEET, "aluminum", _TUBE):
+        raise Slip(f"I have no gauges of {of}. Say the thickness.")
     for line in tables.rows("gauges"):
         if int(line["gauge"]) == number:
             break
     else:
         raise Slip(f"I have no {number} gauge in my table. It runs from 7 to 30. Say the thickness.")
     if of in _SHEET:
-        inches = Fraction(line["ounces"]) / _OUNCES_A_POUND / _SHEET[of]
-    else:
-        inches = Fraction(line["tube" if of == _TUBE else of])
+        return Length(Fraction(line["ounces"]) / _OUNCES_A_POUND / _SHEET[of])
+    return Length(Fraction(line["tube" if of == _TUBE else of]))
+
+
+def gauge(number: int, of: str) -> Result:
+    """That thickness, as a decimal and on the tape.
+
+    Raises:
+        Slip: as ``thickness``.
+    """
+    inches = thickness(number, of).inches
     thick = Value("thickness", Length(inches))
     scale = 10**_PLACES
     decimal = Rounded(Fraction((inches * scale + Fraction(1, 2)).__floor__(), scale), _PLACES)

@@ -7,10 +7,10 @@ from random import Random
 
 import pytest
 
-from assistant.hearing.arc_costs import Weighed, number, usual_request, weighed
+from assistant.hearing.arc_costs import Weighed, filled, number, usual_request, usually_asked, weighed
 from assistant.language.grammar import load_english
 from assistant.language.understand import understand
-from assistant.language.understanding import NotUnderstood
+from assistant.language.understanding import NotUnderstood, Unclear, Understood
 from models.build.graph import sampled
 
 # "left in", "left out", "right in", "right out": what was said first is forgotten in state 1.
@@ -81,6 +81,14 @@ def test_what_is_usually_asked_is_in_the_grammar_and_every_name_is_asked_for() -
     asked = {usual_request(rng) for _ in range(20_000)}
     assert not [words for words in asked if not automaton.accepts(words.split())]
     assert grammar.words_of("names.thing") <= {word for words in asked for word in words.split()}
+
+
+def test_every_way_of_asking_asks_for_something() -> None:
+    grammar = load_english()
+    for ways in usually_asked().values():
+        for way in ways:
+            said = [filled(way, Random(seed)) for seed in range(12)]
+            assert any(isinstance(understand(grammar, words)[1], (Understood, Unclear)) for words in said), said
 
 
 MOST_FOR_STOPPING = 5.0

@@ -87,6 +87,11 @@ def test_the_answer_is_exact(said, values):
         ("weigh one inch round twelve foot long", "each", "32.04"),
         ("weigh one by one flat twelve foot long", "each", "40.80"),
         ("weigh one inch square bar twelve foot long", "each", "40.80"),
+        # Manufacturers' Standard Gauge, from memory: 16 is 0.0598 in, 11 is 0.1196; by the 40.8 above.
+        ("weigh one foot by one foot sixteen gage sheet", "each", "2.44"),
+        ("weigh one foot by one foot eleven gage sheet", "each", "4.88"),
+        # 2 x 2 tube of 11 gauge, 0.120 in (Birmingham): 3.4 x 4 x 1.88 x 0.12, by hand.
+        ("weigh two inch eleven gage square tube one foot", "each", "3.07"),
         # ASME B36.10M standard weight, as AISC Shapes Database v16.0 prints it.
         ("weigh six inch pipe standard one foot long", "each", "19.0"),
         ("weigh two inch pipe one foot long schedule forty", "each", "3.66"),
