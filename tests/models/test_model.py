@@ -199,7 +199,8 @@ def test_sentences_are_judged_together_as_each_alone(speak: Callable[..., bytes]
     assert other is not None
     five = rest[2]
     assert five is None or said.loss < five.loss
-    assert said.weakest > WEAK > other.weakest  # as a whole "half of ninety" fits about as well: "ninety" is the weak one
+    # As a whole "half of ninety" fits about as well: "ninety" is the weak one.
+    assert said.weakest > WEAK > other.weakest
     assert not said.numbers  # "half of"
     assert rest[:2] == [None, None]  # no words, and one that it does not know
     assert rest[3] is None  # too long for the sound
