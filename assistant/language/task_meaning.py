@@ -25,7 +25,7 @@ _MOST_TOKENS = 40
 _THIN = 3
 """A leg of angle is more than so many times as long as it is thick, and of two legs none is so much longer than the
 other: of the sizes in the table of shapes 4 times at least, and 2 at most."""
-_GAGED = {"weigh plate": ("thickness",), "bend": ("thickness",), "weigh tube": ("wall",), "weigh round tube": ("wall",)}
+_BY_GAUGE = {"weigh plate": "thickness", "bend": "thickness", "weigh tube": "wall", "weigh round tube": "wall"}
 """What may be said by the number of a gauge, by task."""
 _SQUARE = 90
 """Degrees. No saw is set past it."""
@@ -148,7 +148,8 @@ def _placed(row: TaskKind, way: _Way, tokens: Sequence[Any]) -> list[Given] | No
         if isinstance(token, str):
             continue
         if isinstance(token, GageNumber):
-            free = [name for name in _GAGED.get(row.kind, ()) if name not in taken and name in allowed.get(at, {name})]
+            thin = _BY_GAUGE.get(row.kind)
+            free = [thin] if thin and thin not in taken and thin in allowed.get(at, {thin}) else []
         elif at in allowed:
             free = [s.name for s in row.slots if s.name in allowed[at] and (s.many or s.name not in taken)]
         else:
@@ -182,7 +183,7 @@ def _in_inches(row: TaskKind, given: list[Given] | None) -> list[Given] | None:
         return given
     said = dict(given)
     metal = said.get("metal", said.get("material", "steel"))
-    of = "tube wall" if "wall" in _GAGED[row.kind] else "steel" if metal == "navy" else str(metal)
+    of = "tube wall" if _BY_GAUGE[row.kind] == "wall" else "steel" if metal == "navy" else str(metal)
     return [
         (name, Measure(thickness(value.number, of)) if isinstance(value, GageNumber) else value)
         for name, value in given
