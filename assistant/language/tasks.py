@@ -19,7 +19,19 @@ from types import MappingProxyType
 
 from assistant.language.requests import PIECE, Given, Operand, Task
 
-__all__ = ["HEADS", "TASKS", "Head", "Slot", "TaskKind", "Wanted", "filled_in", "missing", "next_asked", "too_much"]
+__all__ = [
+    "HEADS",
+    "TASKS",
+    "Head",
+    "Slot",
+    "TaskKind",
+    "Wanted",
+    "filled_in",
+    "missing",
+    "named",
+    "next_asked",
+    "too_much",
+]
 
 
 class Wanted(Enum):
@@ -270,7 +282,6 @@ _ROWS = (
         plain=("long", "short"),
         before={".got": "first", ".and": "second"},
         joining=(".by",),
-        must=(".got",),
     ),
     TaskKind("diagonal", "diagonal", _SIDES, plain=("one side", "other side"), joining=(".of", ".by", ".and")),
     TaskKind(
@@ -343,7 +354,7 @@ _ROWS = (
             _angle("saw"),
             _word("ends", "Mitered one end, or both ends?", ("one end", "both ends"), only_if=("long|short", "+")),
         ),
-        plain=("width",),
+        plain=("width", "corner"),
         before={".long_point": "long", ".short_point": "short", ".outside": "long", ".inside": "short"},
         after={".degrees": "corner"},
         alone={".single": ("ends", "one end"), ".each_end": ("ends", "both ends")},
@@ -932,7 +943,7 @@ class Head:
     words: tuple[str, ...] = ()
     """Words of the loop that the head says too: "rise" names the task and tells what comes next."""
     bare: str = ""
-    """The task it asks for when said alone. Empty: alone it is something else, and "a brace" asks."""
+    """The task it asks for when said alone. Empty: alone it is a piece of that name, and "a brace" asks."""
 
 
 HEADS: Mapping[str, Head] = MappingProxyType(
@@ -986,6 +997,12 @@ HEADS: Mapping[str, Head] = MappingProxyType(
         "#weigh": Head(("weigh plate", *_BARS, *_TUBES, *_SHAPES), bare="weight"),
     }
 )
+
+
+def named(piece: str) -> Task | None:
+    """The task that is called what a piece may be called, too: a brace. None where only a piece is."""
+    head = HEADS.get(f"#{piece}")
+    return Task(head.kinds[0]) if head else None
 
 
 def missing(task: Task, known: Container[str] = ()) -> tuple[Slot, ...]:

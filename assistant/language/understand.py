@@ -13,7 +13,7 @@ from assistant.language.describe import DESCRIBED, describe, describe_operand
 from assistant.language.grammar import Grammar
 from assistant.language.meaning import NoSense, Refused
 from assistant.language.parse import Parser
-from assistant.language.requests import Add, Denominator, Hold, Items, Measure, Pick, Request, TakeOff, Task
+from assistant.language.requests import Add, Denominator, Hold, Items, Measure, Pick, Recall, Request, TakeOff, Task
 from assistant.language.speak import cap_first, fraction_names, speak_whole
 from assistant.language.task_meaning import badness
 from assistant.language.text import to_words
@@ -97,6 +97,8 @@ def _decide(readings: list[Any], expecting: str) -> Outcome:
     requests = [r for r in requests if r == _sure(r) or _sure(r) not in requests]
     if len(requests) > 1:
         requests = [r for r in requests if not isinstance(r, Items)] or requests
+    # "The brace" is the piece of that name; where none is kept, the session takes it for the task.
+    requests = [r for r in requests if isinstance(r, Recall)] or requests
     tasks = [r for r in requests if isinstance(r, Task)]
     if len(tasks) == len(requests):
         least = min(map(badness, tasks))

@@ -35,6 +35,7 @@ from assistant.language.requests import (
     Operand,
     Pick,
     Print,
+    Recall,
     Request,
     Scratch,
     Settings,
@@ -45,7 +46,7 @@ from assistant.language.requests import (
     Walk,
 )
 from assistant.language.speak import cap_first
-from assistant.language.tasks import TASKS
+from assistant.language.tasks import TASKS, named
 from assistant.language.text import in_words
 from assistant.language.understand import ask_for_bottom
 from assistant.language.understanding import Impossible, NotUnderstood, Outcome, Understood
@@ -58,6 +59,7 @@ from assistant.session.carry_out import (
     carry_out,
     correct,
     do_all,
+    kept_as,
     known_sizes,
     marks_in_hand,
     result_of,
@@ -213,6 +215,8 @@ class Conversation:
 
     def _begun(self, heard: str, deed: Deed) -> Answer:
         """A request; a task first asks for what it cannot do without."""
+        if isinstance(deed, Recall) and kept_as(self.job, deed.name) is None and self.job.string is None:
+            deed = named(deed.name) or deed
         if not isinstance(deed, Task):
             return self._done(heard, deed)
         begun(self.job, deed)

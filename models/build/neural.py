@@ -25,7 +25,7 @@ import soundfile
 from assistant.hearing.arc_costs import measurement
 from assistant.language.grammar import load_english
 from models.build.synthesize import RATE, at_16k
-from models.build.texts import sentences
+from models.build.texts import CHOICES, sentences
 
 OUTSIDE = ("af_sarah", "am_liam", "bf_emma", "bm_george")
 """Voices kept out of training, for measuring."""
@@ -73,7 +73,8 @@ def phonemes(texts: list[str], accent: str) -> list[str]:
 def write_lines(target: Path, count: int) -> None:
     grammar, rng = load_english(), random.Random(7)
     texts = [
-        measurement(rng) if rng.random() < MORE_NUMBERS else text for text in islice(sentences(grammar, 7000), count)
+        measurement(rng) if rng.random() < MORE_NUMBERS else text
+        for text in islice(sentences(grammar, 7000, CHOICES), count)
     ]
     rows = zip(texts, phonemes(texts, "en-us"), phonemes(texts, "en-gb"), strict=True)
     target.write_text(json.dumps(list(rows), ensure_ascii=False))

@@ -19,7 +19,7 @@ import soundfile
 from scipy.signal import resample_poly
 
 from assistant.language.grammar import load_english
-from models.build.texts import jobs, sentences
+from models.build.texts import CHOICES, jobs, sentences
 
 RATE = 16000
 Voice = Callable[[str, random.Random], np.ndarray]
@@ -222,6 +222,6 @@ def synthesize(
 def main(out: str, seconds_each: str = "150") -> None:
     os.environ["OMP_NUM_THREADS"] = "1"
     anything = partial(sentences, load_english())
-    synthesize(Path(out) / "train", TRAINING, float(seconds_each), anything)
+    synthesize(Path(out) / "train", TRAINING, float(seconds_each), partial(anything, choices=CHOICES))
     synthesize(Path(out) / "outside", OUTSIDE, float(seconds_each) / 3, anything)
     synthesize(Path(out) / "jobs", OUTSIDE, float(seconds_each) / 3, jobs)

@@ -51,6 +51,7 @@ SAID = [
         {"long": "163 3/4", "short": "50 1/2", "first": "171 1/2", "second": "171 1/4"},
     ),
     ("square", "square", {}),
+    ("square up 163 3/4 by 50 1/2", "square", {"long": "163 3/4", "short": "50 1/2"}),
     ("three four five in sixty by forty-eight", "three four five", {"one side": "60", "other side": "48"}),
     ("corner three by two by a quarter angle", "cope", {"leg": "3", "other leg": "2", "thickness": "1/4"}),
     ("check corner three by three quarter angle", "cope", {"leg": "3", "other leg": "3", "thickness": "1/4"}),
@@ -62,6 +63,7 @@ SAID = [
     ("five holes in 61 1/2, 2 1/4 at each end", "holes", {"whole": "61 1/2", "holes": 5, "each end": "2 1/4"}),
     ("six holes evenly spaced in 84 3/8 with 2 1/4 from each end", "holes", {"whole": "84 3/8", "holes": 6, "each end": "2 1/4"}),
     ("seven holes equally spaced in 61 1/2", "holes", {"whole": "61 1/2", "holes": 7}),
+    ("seven holes, equal spaces, in 61 1/2", "holes", {"whole": "61 1/2", "holes": 7}),
     ("evenly space six holes in 84 3/8", "holes", {"whole": "84 3/8", "holes": 6}),
     ("space six holes evenly in 84 3/8", "holes", {"whole": "84 3/8", "holes": 6}),
     ("bend quarter plate, three by two, with quarter radius", "bend", {"thickness": "1/4", "first leg": "3", "second leg": "2", "radius": "1/4"}),
@@ -291,15 +293,20 @@ def test_feet_said_once_may_be_meant_for_both(said):
     assert isinstance(outcome("diagonal of six foot by eight foot"), Understood)
 
 
-def test_a_miter_may_be_said_by_its_corner_or_by_the_saw():
+@pytest.mark.parametrize("degrees", [" degrees", ""])
+def test_a_miter_may_be_said_by_its_corner_or_by_the_saw(degrees):
     """A corner of ninety is cut at forty-five, and either number is said."""
-    found = outcome("miter four at forty five degrees")
+    found = outcome(f"miter four at forty five{degrees}")
     assert isinstance(found, Unclear)
     assert [plain(choice.request)[1] for choice in found.choices] == [
         {"width": "4", "corner": 45},
         {"width": "4", "saw": 45},
     ]
-    assert isinstance(outcome("miter four at ninety degrees"), Understood)
+    assert isinstance(outcome(f"miter four at ninety{degrees}"), Understood)
+    assert plain(outcome(f"miter two inch tube ninety{degrees} both ends").request) == (
+        "miter",
+        {"width": "2", "corner": 90, "ends": "both ends"},
+    )
 
 
 def test_a_sheet_may_be_feet_or_inches():

@@ -55,6 +55,21 @@ CONVERSATIONS = {
         ("the gate", "question", "How long is the other side?"),
         ("nine", "answer", "Diagonal of forty by nine: forty-one. Check your sides before your diagonals."),
     ],
+    "a brace that is no piece": [
+        ("brace", "question", "Brace. How much rise?"),
+        ("never mind", "done", "All right."),
+        ("the brace", "question", "Brace. How much rise?"),
+        ("nine", "question", "Nine. How much run? Say no to give the brace instead."),
+        ("never mind", "done", "All right."),
+        ("three quarters", "answer", "Three quarters."),
+        ("call it brace", "done", "Brace is three quarters."),
+        ("brace", "answer", "Brace: three quarters."),
+        ("the brace", "answer", "Brace: three quarters."),
+        ("a brace", "question", "Brace. How much rise?"),
+    ],
+    "how far out of square a frame is that is not measured yet": [
+        ("square up forty by nine", "question", "Square by diagonals, long forty, short nine. What does the first diagonal read?"),
+    ],
     "an angle": [
         ("offset twelve", "question", "Pipe offset, rise twelve. What angle are the fittings, in degrees?"),
         ("ninety five", "refused", "The fitting can't be ninety-five degrees. Say one under ninety."),
