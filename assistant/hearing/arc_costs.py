@@ -8,15 +8,14 @@ from __future__ import annotations
 
 import math
 import random
-import re
 from collections import Counter, deque
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cache
 
-from assistant import resources
+from assistant.hearing.asked import METALS, filled, usually_asked
 
-__all__ = ["Weighed", "filled", "job", "measurement", "usual_request", "usually_asked", "weighed"]
+__all__ = ["PLACES", "Weighed", "job", "measurement", "usual_request", "weighed"]
 
 _ONES = [
     "zero",
@@ -53,6 +52,7 @@ _SIZES = (13, 100, 100, 1000)
 it is easily taken."""
 _THIN = (
     "eighth",
+    "an eighth",
     "quarter",
     "quarter",
     "a quarter",
@@ -62,7 +62,6 @@ _THIN = (
     "three quarter",
     "two",
 )
-_METALS = ("steel", "stainless", "aluminum", "brass")
 _TURNS = (
     *("twenty two and a half", "thirty", "forty five", "forty five", "sixty", "ninety", "ninety", "one hundred twenty"),
     "one hundred thirty five",
@@ -146,24 +145,7 @@ def job(rng: random.Random) -> str:
 
 
 def _asked(kind: str, rng: random.Random) -> str:
-    return filled(rng.choice(usually_asked()[kind]), rng)
-
-
-def filled(way: str, rng: random.Random) -> str:
-    """A way of asking with something in its places."""
-    return _PLACE.sub(lambda place: _PLACES[place[1]](rng), way)
-
-
-@cache
-def usually_asked() -> dict[str, list[str]]:
-    """What people usually ask, by kind, with places for what changes ("half of {length}"): grammars/en/asked.txt."""
-    kinds: dict[str, list[str]] = {}
-    for line in "\n".join(resources.texts("grammars/en", ".txt")).splitlines():
-        if line.startswith("["):
-            asked = kinds.setdefault(line.strip("[]"), [])
-        elif line and not line.startswith("#"):
-            asked.append(line)
-    return kinds
+    return filled(rng.choice(usually_asked()[kind]), PLACES, rng)
 
 
 def _feet(rng: random.Random) -> str:
@@ -176,8 +158,7 @@ def _name(rng: random.Random) -> str:
     return side + rng.choice(_NAMES) + numbered
 
 
-_PLACE = re.compile(r"\{(\w+)\}")
-_PLACES: dict[str, Callable[[random.Random], str]] = {
+PLACES: dict[str, Callable[[random.Random], str]] = {
     "length": measurement,
     "short": lambda rng: number(rng.randint(1, 11)) + (_and_fraction(rng) if rng.random() < 0.7 else ""),
     "feet": _feet,
@@ -189,7 +170,8 @@ _PLACES: dict[str, Callable[[random.Random], str]] = {
     "gage": lambda rng: number(rng.randint(7, 24)),
     "thick": lambda rng: rng.choice(_THIN) + rng.choice(("", "", " inch")),
     "degrees": lambda rng: rng.choice(_TURNS),
-    "metal": lambda rng: rng.choice(_METALS),
+    "schedule": lambda rng: rng.choice(("forty", "forty", "eighty", "ten")),
+    "metal": lambda rng: rng.choice(METALS),
     "name": _name,
 }
 """What stands in the places of what is usually asked."""

@@ -247,9 +247,11 @@ def _in_order(row: TaskKind, given: list[Given]) -> Task | None:
 
 
 def _too_thick(row: TaskKind, task: Task) -> bool:
-    """Whether the size of a thickness is bigger than another of its sizes: then it was meant for something else."""
+    """Whether a thickness is bigger than a size that has no word of its own: then it was meant for something else. A
+    radius or an opening may well be smaller."""
     sizes = {name: value.length for name, value in task.given if isinstance(value, Measure)}
-    return row.thinnest in sizes and sizes[row.thinnest] > min(sizes.values())
+    across = [sizes[name] for name in row.plain if name in sizes]
+    return row.thinnest in sizes and bool(across) and sizes[row.thinnest] > min(across)
 
 
 def fit(wanted: Wanted, value: Operand | int | Fraction | str) -> Operand | int | Fraction | str | None:

@@ -103,7 +103,7 @@ class TaskKind:
     long: str = ""
     """The slot that a size in feet with no word of its own fills before any other."""
     thinnest: str = ""
-    """The slot whose size is no bigger than any other: a thickness."""
+    """The slot whose size is no bigger than those of ``plain``: a thickness."""
     piece: str = ""
     """The slot whose size is then the piece in hand. Empty: the piece stays what it was."""
     caution_first: bool = False

@@ -165,6 +165,18 @@ def piper() -> Voice:
     return say
 
 
+def pico(accent: str) -> Voice:
+    from py_nanotts import NanoTTS
+
+    engine = NanoTTS()
+
+    def say(text: str, rng: random.Random) -> np.ndarray:
+        made = engine.speak(text, voice=accent, speed=rng.uniform(0.75, 1.3), pitch=rng.uniform(0.7, 1.3))
+        return np.frombuffer(made, "<i2").astype(np.float32) / 32768
+
+    return say
+
+
 TRAINING: tuple[tuple[str, Callable[[], Voice], float], ...] = (
     ("hibari", hibari, 55),
     ("flite_slt", lambda: flite("slt"), 30),
@@ -177,6 +189,9 @@ TRAINING: tuple[tuple[str, Callable[[], Voice], float], ...] = (
     ("rhvoice_clb", lambda: rhvoice("clb"), 30),
     ("rhvoice_slt", lambda: rhvoice("slt"), 20),
     ("festival_kal", lambda: festival("kal_diphone"), 15),
+    ("rhvoice_ksp", lambda: rhvoice("ksp"), 30),
+    ("pico_us", lambda: pico("en-US"), 15),
+    ("pico_gb", lambda: pico("en-GB"), 15),
 )
 """Voice, maker, minutes at most. espeak is under 30 percent of the whole."""
 OUTSIDE: tuple[tuple[str, Callable[[], Voice], float], ...] = (

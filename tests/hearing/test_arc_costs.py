@@ -7,7 +7,8 @@ from random import Random
 
 import pytest
 
-from assistant.hearing.arc_costs import Weighed, filled, number, usual_request, usually_asked, weighed
+from assistant.hearing.arc_costs import PLACES, Weighed, number, usual_request, weighed
+from assistant.hearing.asked import filled, usually_asked
 from assistant.language.grammar import load_english
 from assistant.language.understand import understand
 from assistant.language.understanding import NotUnderstood, Unclear, Understood
@@ -87,7 +88,7 @@ def test_every_way_of_asking_asks_for_something() -> None:
     grammar = load_english()
     for ways in usually_asked().values():
         for way in ways:
-            said = [filled(way, Random(seed)) for seed in range(12)]
+            said = [filled(way, PLACES, Random(seed)) for seed in range(12)]
             assert any(isinstance(understand(grammar, words)[1], (Understood, Unclear)) for words in said), said
 
 

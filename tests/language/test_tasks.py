@@ -67,6 +67,7 @@ SAID = [
     ("evenly space six holes in 84 3/8", "holes", {"whole": "84 3/8", "holes": 6}),
     ("space six holes evenly in 84 3/8", "holes", {"whole": "84 3/8", "holes": 6}),
     ("bend quarter plate, three by two, with quarter radius", "bend", {"thickness": "1/4", "first leg": "3", "second leg": "2", "radius": "1/4"}),
+    ("bend quarter plate three by two eighth radius", "bend", {"thickness": "1/4", "first leg": "3", "second leg": "2", "radius": "1/8"}),
     ("rise 46 1/2 brace 91 1/2", "brace", {"rise": "46 1/2", "length": "91 1/2"}),
     ("a brace", "brace", {}),
     ("bevel two in twelve", "bevel", {"rise": "2", "run": "12"}),
