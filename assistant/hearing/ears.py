@@ -149,7 +149,9 @@ def senses(grammar: Grammar) -> Callable[[str, str], Sense]:
             return of("request", asked) if asked else words_alone(root, words)
         outcome = understand_words(grammar, words.split(), root)
         sizes = about_sizes(outcome)
-        unlikely = UNLIKELY[type(outcome)] + (UNUSUAL if sizes and not usual(words) else 0.0)
+        unlikely = UNLIKELY[type(outcome)]
+        if (sizes or not isinstance(outcome, Understood)) and not usual(words):
+            unlikely += UNUSUAL
         return Sense(repr(outcome), unlikely, sizes)
 
     return of
