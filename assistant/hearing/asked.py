@@ -63,7 +63,8 @@ def filled(way: str, places: Mapping[str, Callable[[random.Random], str]], rng: 
 
 
 def usual_ways(grammar: Spelled) -> Callable[[str], bool]:
-    """Whether words ask the way people usually do. In a place for a size any words of sizes will do, and so on."""
+    """Whether words ask the way people usually do. In a place for a size any words of sizes will do, and so on; where
+    no number is said any way is usual."""
     sign = {word: chr(_FIRST_SIGN + n) for n, word in enumerate(sorted(grammar.words))}
     words = {kind: grammar.words_of(rule) for kind, rule in _RULES.items()} | {"metal": METALS}
     some = {kind: f"[{''.join(sign[word] for word in these)}]+" for kind, these in words.items()}
@@ -79,8 +80,11 @@ def usual_ways(grammar: Spelled) -> Callable[[str], bool]:
     every = ("".join(map(pattern, _PART.findall(way))) for kind in usually_asked().values() for way in kind)
     patterns = [re.compile(one) for one in dict.fromkeys([some["size"], *every])]
 
+    numbers = grammar.words_of("number.under_hundred")
+
     def usual(said: str) -> bool:
-        signs = "".join(sign.get(word, " ") for word in said.split())
-        return any(one.fullmatch(signs) for one in patterns)
+        words = said.split()
+        signs = "".join(sign.get(word, " ") for word in words)
+        return numbers.isdisjoint(words) or any(one.fullmatch(signs) for one in patterns)
 
     return usual

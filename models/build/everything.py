@@ -23,6 +23,9 @@ REVOICED_SECONDS = {"joined": "10000", "syn": "6000"}
 SEEDS = ("2", "3", "4", "5")
 """Of the networks that learn on."""
 
+KEPT = "0"
+"""Of the network that they began from."""
+
 
 def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: str = SECONDS) -> None:
     at = Path(work)
@@ -57,6 +60,6 @@ def main(speech: str, noise: str, voices: str, work: str, model: str, seconds: s
         out.mkdir(exist_ok=True)
         train.further(words, model, str(out), seconds, seed, *folders)
     network = str(at / "mean.pt")
-    mean.main(network, model, *(str(out / "mmi.pt") for out in outs))
+    mean.main(network, KEPT, model, *(str(out / "mmi.pt") for out in outs))
     export.main(network, units, model)
     fixture.main(network, str(at / "scores.npz"))

@@ -1,8 +1,8 @@
-"""Networks that learned on, tempered: ``python -m models.build mean OUT.pt FOLDER TRAINED.pt...``.
+"""Networks that learned on, tempered: ``python -m models.build mean OUT.pt KEPT FOLDER TRAINED.pt...``.
 
-The mean of the trained ones and of what they began from, a model folder, in fixed shares: what has learned sequences is
-sure of whatever it takes for the likeliest words, and what came before tells that they were not said (models/LOG.md,
-runs 11 and 13). OUT.pt is for ``export``.
+The mean of the trained ones, alike, and of what they began from, a model folder, whose share is KEPT: what has learned
+sequences is sure of whatever it takes for the likeliest words, and what came before tells that they were not said
+(models/LOG.md, runs 11 and 13). At a low learning rate nothing of it need be kept (run 21). OUT.pt is for ``export``.
 """
 
 from __future__ import annotations
@@ -15,15 +15,12 @@ import torch
 from models.build import earlier
 from models.build.export import folded, saved
 
-KEPT = 0.7
-"""Of what training began from. At 0.5 it hears as much and tells less (models/LOG.md, run 13)."""
 
-
-def main(out: str, folder: str, *trained: str) -> None:
+def main(out: str, kept: str, folder: str, *trained: str) -> None:
     began, _units, log_prior = earlier.network(Path(folder))
     networks = [({k: v.double().numpy() for k, v in began.state_dict().items()}, np.exp(log_prior.double().numpy()))]
     networks += map(saved, trained)
-    shares = [KEPT, *((1 - KEPT) / len(trained) for _ in trained)]
+    shares = [float(kept), *((1 - float(kept)) / len(trained) for _ in trained)]
     states = [folded(state) for state, _prior in networks]
     state = {k: np.average([other[k] for other in states], axis=0, weights=shares) for k in states[0]}
     prior = np.average([prior for _state, prior in networks], axis=0, weights=shares)

@@ -32,7 +32,8 @@ USUAL = usual_ways(load_english())
         ("eleven gage stainless", True),
         ("eleven gage door", False),
         ("what's the rear door", True),
-        ("", False),
+        ("centers", True),
+        ("what's the weight of", True),
     ],
 )
 def test_a_way_of_asking_is_usual_where_a_line_has_it_with_something_in_every_place(said: str, usual: bool) -> None:
