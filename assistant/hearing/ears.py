@@ -8,7 +8,7 @@ import json
 import os
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from functools import lru_cache, partial
+from functools import cache, lru_cache, partial
 from hashlib import sha256
 from itertools import islice
 from pathlib import Path
@@ -103,9 +103,16 @@ def recogniser(grammar: Grammar, model: str = "") -> Chosen:
     """
     named = Path(model).expanduser() if model else None
     prepare(grammar)
-    # What may be said at each point of the dialogue is worked out now, not in the middle of the first such answer. The
-    # recogniser's process is being waited for meanwhile.
-    rest = threading.Thread(target=lambda: list(map(grammar.automaton, ROOTS)))
+    sense = senses(grammar)
+
+    def work_out() -> None:
+        for root in ROOTS:
+            grammar.automaton(root)
+        sense("request", "")
+
+    # What may be said at each point of the dialogue, and what is usual, is worked out now, not in the middle of the
+    # first such answer. The recogniser's process is being waited for meanwhile.
+    rest = threading.Thread(target=work_out)
     rest.start()
     try:
         return choose(
@@ -116,7 +123,7 @@ def recogniser(grammar: Grammar, model: str = "") -> Chosen:
             pronunciations(),
             usage_of(grammar),
             partial(usually_said, grammar),
-            senses(grammar),
+            sense,
         )
     finally:
         rest.join()
@@ -140,7 +147,7 @@ def completeness(grammar: Grammar) -> Callable[[str, str], Completeness]:
 
 def senses(grammar: Grammar) -> Callable[[str, str], Sense]:
     """What words would ask for, said to a rule: by root and words."""
-    usual = usual_ways(grammar)
+    usual = cache(lambda: usual_ways(grammar))  # takes a twentieth of a second
 
     @lru_cache(SENSES)
     def of(root: str, words: str) -> Sense:
@@ -150,7 +157,7 @@ def senses(grammar: Grammar) -> Callable[[str, str], Sense]:
         outcome = understand_words(grammar, words.split(), root)
         sizes = about_sizes(outcome)
         unlikely = UNLIKELY[type(outcome)]
-        if (sizes or not isinstance(outcome, Understood)) and not usual(words):
+        if (sizes or not isinstance(outcome, Understood)) and not usual()(words):
             unlikely += UNUSUAL
         return Sense(repr(outcome), unlikely, sizes)
 
