@@ -13,12 +13,13 @@ from dataclasses import dataclass
 
 from assistant.hearing.recogniser import Hypothesis, nothing
 
-__all__ = ["DOUBT", "DOUBT_OF_WEAK", "WEAK", "Guess", "Sense", "likeliest", "words_alone"]
+__all__ = ["DOUBT", "DOUBT_MORE", "WEAK", "Guess", "Sense", "likeliest", "words_alone"]
 
-DOUBT, DOUBT_OF_WEAK = 1.0, 3.0
+DOUBT, DOUBT_MORE = 1.5, 3.0
 """Nats by which a thing asked for must be likelier than the next to be acted on unasked; and where one of its words is
-weak. On the development sets one of 100 sentences heard right is asked about without noise, and one of 15 with; of
-those heard wrong in noise more than half are, mostly with the right thing as the other (models/LOG.md)."""
+weak, or nobody would say such a thing. On the development sets one in 70 of the sentences heard right is asked about
+without noise, and one in 35 at 5 dB; of those heard wrong about half are, mostly with the right thing as the other
+(models/LOG.md, run 22)."""
 WEAK = -3.0
 """Mean log chance of a word's own phones, below which it may well be another."""
 
@@ -78,7 +79,8 @@ def likeliest(guesses: Sequence[Guess], sense: Callable[[str], Sense]) -> Hypoth
         return nothing()
     ranked = sorted(meant.values(), key=lambda one: one.score, reverse=True)
     first = ranked[0]
-    doubt = DOUBT_OF_WEAK if first.best.weakest < WEAK else DOUBT
+    doubtful = first.best.weakest < WEAK or first.sense.unlikely > 0
+    doubt = DOUBT_MORE if doubtful else DOUBT
     rivals = (one for one in ranked[1:] if one.sense.answerable and first.score - one.score < doubt)
     rival = next(rivals, None) if first.sense.answerable else None
     return Hypothesis(first.best.words, first.best.confidence, rival=rival.best.words if rival else "")

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.hearing.ears import UNLIKELY, senses
-from assistant.hearing.likeliest import DOUBT, DOUBT_OF_WEAK, WEAK, Guess, Sense, likeliest, words_alone
+from assistant.hearing.likeliest import DOUBT, DOUBT_MORE, WEAK, Guess, Sense, likeliest, words_alone
 from assistant.hearing.listener import WAKE
 from assistant.hearing.recogniser import nothing
 from assistant.language.grammar import load_english
@@ -100,5 +100,13 @@ def test_words_without_a_meaning_are_taken_by_score_alone(found: list[tuple[str,
 @given(st.floats(0, 5), st.floats(-9, 0))
 def test_he_is_asked_where_the_other_is_nearer_than_the_doubt(apart: float, weakest: float) -> None:
     found = [Guess("half of nineteen", 5.0 + apart, 0.9, weakest), Guess("half of ninety", 5.0, 0.9)]
-    doubt = DOUBT_OF_WEAK if weakest < WEAK else DOUBT
+    doubt = DOUBT_MORE if weakest < WEAK else DOUBT
     assert bool(likeliest(found, request).rival) == (5.0 + apart - 5.0 < doubt)
+
+
+@given(st.floats(0, 5))
+def test_more_is_doubted_where_nobody_would_say_such_a_thing(apart: float) -> None:
+    odd, usual = "saddle four three", "saddle four on three"
+    assert request(odd).unlikely > 0 == request(usual).unlikely
+    found = [Guess(odd, 5.0 + request(odd).unlikely + apart, 0.9), Guess(usual, 5.0, 0.9)]
+    assert bool(likeliest(found, request).rival) == (found[0].score - request(odd).unlikely - 5.0 < DOUBT_MORE)
