@@ -27,8 +27,6 @@ _PLACE = re.compile(r"\{(\w+)\}")
 _SIZES = ("length", "short", "thick", "feet", "degrees")
 """Places where sizes stand. In all others but those for metals and names it is a whole number."""
 _RULES = {"size": "measure.measure", "count": "number.count", "name": "names.name"}
-
-
 _FIRST_SIGN = 0x4E00
 """In patterns each word is one character, from here on: a pattern of a hundred words is a quick one then."""
 
@@ -79,7 +77,6 @@ def usual_ways(grammar: Spelled) -> Callable[[str], bool]:
 
     every = ("".join(map(pattern, _PART.findall(way))) for kind in usually_asked().values() for way in kind)
     patterns = [re.compile(one) for one in dict.fromkeys([some["size"], *every])]
-
     numbers = grammar.words_of("number.under_hundred")
 
     def usual(said: str) -> bool:

@@ -39,8 +39,8 @@ UNLIKELY: Mapping[type[Outcome], float] = {Understood: 0.0, Unclear: 1.0, Imposs
 """Nats by which a thing with such an outcome is said less than one that is understood: a man means what he says. Chosen
 on the development sets, where half or twice as much changes nothing."""
 UNUSUAL = 4.0
-"""And by how many more where sizes are asked about in a way that is not usual. Chosen on the development sets, where
-two to six do about as well (models/LOG.md, run 22)."""
+"""And by how many more where a number is said in no usual way, but in a reply or a command. Chosen on the development
+sets, where two to six do about as well (models/LOG.md, run 22)."""
 SENSES = 64
 """Kept. Of an utterance all guesses are asked about twice: to tell whether it is over, and what it was."""
 _SLOW_ROOTS = ("request", "next_in_string")

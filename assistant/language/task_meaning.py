@@ -81,7 +81,7 @@ def badness(task: Task) -> tuple[int, ...]:
 
 def _sorted(row: TaskKind, counts: Sequence[int], tokens: Sequence[Any]) -> Iterator[Task]:
     words = {token for token in tokens if isinstance(token, str)}
-    if not all(words.intersection(one.split("|")) for one in row.must) or (counts and not row.counted):
+    if not all(map(words.intersection, row.needed)) or (counts and not row.counted):
         return
     for shared in _shared_out(row, tokens, 0, None):
         given = _in_inches(row, _placed(row, shared, tokens))
@@ -119,7 +119,7 @@ def _shared_out(row: TaskKind, tokens: Sequence[Any], at: int, last: int | None)
         places.append(after)
     if word in row.after and last is not None:
         places.append(last)
-    must = any(word in one.split("|") for one in row.must)
+    must = any(word in some for some in row.needed)
     if word in row.joining or ((word in row.alone or must) and not places):
         places.append(None)
     for place in places:

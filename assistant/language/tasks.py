@@ -111,6 +111,11 @@ class TaskKind:
     menu: tuple[str, ...] = ()
     """The tasks it stands for, one of which is to be picked: nine at most, as many as a keypad has digits."""
 
+    @property
+    def needed(self) -> tuple[list[str], ...]:
+        """``must`` taken apart at its strokes: one word of each is said."""
+        return tuple(one.split("|") for one in self.must)
+
     def slot(self, name: str) -> Slot:
         return next(slot for slot in self.slots if slot.name == name)
 

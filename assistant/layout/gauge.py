@@ -42,10 +42,10 @@ def gauge(number: int, of: str) -> Result:
     Raises:
         Slip: as ``thickness``.
     """
-    inches = thickness(number, of).inches
-    thick = Value("thickness", Length(inches))
+    length = thickness(number, of)
+    thick = Value("thickness", length)
     scale = 10**_PLACES
-    decimal = Rounded(Fraction((inches * scale + Fraction(1, 2)).__floor__(), scale), _PLACES)
+    decimal = Rounded(Fraction((length.inches * scale + Fraction(1, 2)).__floor__(), scale), _PLACES)
     return Result(
         values=(thick,),
         say=(decimal, ", on the tape ", thick),
