@@ -143,7 +143,7 @@ class Trainer:
         mixer = self.mixer()
         optimizer = torch.optim.AdamW(net.parameters(), rate, weight_decay=0.01)
         mean = copy.deepcopy(net)
-        begin, step = time.monotonic(), 0
+        begin, step, unfit = time.monotonic(), 0, 0
         shown = given = begin
         total = hit = count = tried = 0.0
         net.train()
@@ -169,7 +169,9 @@ class Trainer:
                     loss = loss + KEEP * (apart * (labels >= 0)).sum() / (labels >= 0).sum()
                 optimizer.zero_grad()
                 loss.backward()
-                torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
+                if not torch.isfinite(torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)):
+                    unfit += 1  # One such step would be in every weight, and in their mean, from here on.
+                    continue
                 optimizer.step()
                 step += 1
                 with torch.no_grad():
@@ -186,7 +188,7 @@ class Trainer:
                     shown = time.monotonic()
                     print(
                         f"  {shown - begin:.0f} s step {step} loss {total / max(1, tried):.3f} "
-                        f"frames right {hit / max(1, count):.3f}",
+                        f"frames right {hit / max(1, count):.3f} unfit batches {unfit}",
                         flush=True,
                     )
                     total = hit = count = tried = 0.0
