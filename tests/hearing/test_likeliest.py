@@ -110,3 +110,21 @@ def test_more_is_doubted_where_nobody_would_say_such_a_thing(apart: float) -> No
     assert request(odd).unlikely > 0 == request(usual).unlikely
     found = [Guess(odd, 5.0 + request(odd).unlikely + apart, 0.9), Guess(usual, 5.0, 0.9)]
     assert bool(likeliest(found, request).rival) == (found[0].score - request(odd).unlikely - 5.0 < DOUBT_MORE)
+
+
+@pytest.mark.parametrize(
+    ("heard", "other", "doubt"),
+    [
+        ("five eighths", "five five eighths", DOUBT_MORE),
+        ("three holes in three quarters", "three holes in three three quarters", DOUBT_MORE),
+        ("nine nine sixteenths", "nine sixteenths", DOUBT),  # said once and heard twice is rarer
+        ("five eighths", "five and three eighths", DOUBT),
+        ("five eighths", "six five eighths", DOUBT),
+    ],
+)
+@given(st.floats(0, 5))
+def test_more_is_doubted_where_one_word_may_have_been_said_twice(
+    heard: str, other: str, doubt: float, apart: float
+) -> None:
+    found = [Guess(heard, 5.0 + apart, 0.9), Guess(other, 5.0, 0.9)]
+    assert bool(likeliest(found, request).rival) == (5.0 + apart - 5.0 < doubt)
