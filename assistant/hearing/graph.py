@@ -5,7 +5,7 @@ Two transducers in OpenFst's const format, which the Vosk library composes as it
 * ``HCLr.fst``: transition numbers in, words out; each word's pronunciations, with optional silence after it.
 * ``Gr.fst``: the grammar itself as an automaton over words, each word at a cost (Vosk's own run-time grammar is only
   a bigram and lets sentences pass that the grammar does not know). Where the dialogue expects some rule of the grammar,
-  ``Gr.RULE.fst`` takes its place: what may be said then, the replies to the question at a lower cost.
+  ``Gr.RULE.fst.gz`` takes its place: what may be said then, the replies to the question at a lower cost.
 
 Phones here are the model's units (a phone, sometimes told apart by its neighbors in the word) by position in the word:
 silence is 1, unit u (from 1) at place p (begin, end, internal, singleton: 0 to 3) is 2 + 4 (u - 1) + p. A phone k has
@@ -14,6 +14,7 @@ one state; its self-loop is transition 2k - 1 and the way on is 2k, at one half 
 
 from __future__ import annotations
 
+import gzip
 import json
 import math
 import struct
@@ -242,8 +243,9 @@ def fst_bytes(arcs: Iterable[Arc], finals: Mapping[int, float], by_output: bool)
 
 
 def narrowed(folder: Path) -> dict[str, Path]:
-    """The graphs of a model folder that take the place of Gr.fst, by the rule that is expected."""
-    return {path.name.split(".")[1]: path for path in sorted((folder / "graph").glob("Gr.*.fst"))}
+    """The graphs of a model folder that take the place of Gr.fst, by the rule that is expected. Packed: the library
+    cannot find them where they lie, and they are a fifth of the size then."""
+    return {path.name.split(".")[1]: path for path in sorted((folder / "graph").glob("Gr.*.fst.gz"))}
 
 
 def write_graph(
@@ -276,8 +278,8 @@ def write_graph(
         old.unlink()
     for point in points:
         usual = weighed(point.going, point.finals, sampled, point.reply, point.share)
-        named = graph / f"Gr.{point.rule}.fst"
-        named.write_bytes(fst_bytes(*grammar_arcs(usual, numbers, other), by_output=False))
+        arcs = fst_bytes(*grammar_arcs(usual, numbers, other), by_output=False)
+        (graph / f"Gr.{point.rule}.fst.gz").write_bytes(gzip.compress(arcs, mtime=0))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{_numbered(u, p)} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))

@@ -738,7 +738,19 @@ def _set_tape(parts: int) -> _Out:
 
 @_means
 def _keep(*items: Any) -> _Out:
-    return Keep(items[-1])
+    (name,) = (item for item in items if isinstance(item, str))
+    return Keep(name, *(item for item in items if isinstance(item, Measure)))
+
+
+@_means
+def _to_mark(number: int) -> _Out:
+    return Walk(number)
+
+
+@_means
+def _his_kerf(*_items: Any) -> _Out:
+    """It is kept on the board like any other size."""
+    return Named("kerf")
 
 
 @_means

@@ -204,9 +204,11 @@ class Total:
 
 @dataclass(frozen=True, slots=True)
 class Keep:
-    """Keep the answer in hand (or the piece) on the board under a name."""
+    """Keep a measurement on the board under a name: one that is said with it, or else the answer in hand (or the
+    piece)."""
 
     name: str
+    what: Measure | Piece = PIECE
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,11 +254,16 @@ class Step(Enum):
     FIRST = "first"
     LAST = "last"
     WHERE = "where"
+    ANSWER = "answer"
+    """Not a mark: the answer that they are the marks of."""
+    LEFT = "left over"
+    """Between marks, how many are left; else the answer, of which what is left is a part."""
 
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    step: Step
+    step: Step | int
+    """Or the number of a mark, from 1."""
 
 
 @dataclass(frozen=True, slots=True)

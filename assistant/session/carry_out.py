@@ -52,7 +52,7 @@ from assistant.layout.check_cut import check_cut
 from assistant.layout.other_end import turned
 from assistant.layout.result import Result, Value
 from assistant.length import Length
-from assistant.session.deeds import Checked, Deed, Define, Totaled, Turned, exchange_last, exchanged, operands
+from assistant.session.deeds import Checked, Deed, Totaled, Turned, exchange_last, exchanged, operands
 from assistant.session.job import Job, alone
 from assistant.session.lay_out import lay_out
 from assistant.tape import Form, Tape
@@ -226,11 +226,11 @@ def _done(job: Job, deed: Deed, tape: Tape) -> Job:
         begun(job, deed)
         job, deed = _with_known(job, deed)
     match deed:
-        case Keep(name):
-            return _keep(job, name, in_hand(job, tape))
-        case Define(name, measure):
+        case Keep(name, Measure() as measure):
             limits.length(measure.length, measure.form)
             return _keep(job, name, measure)
+        case Keep(name):
+            return _keep(job, name, in_hand(job, tape))
         case Done(name):
             if kept_as(job, name) is None:
                 raise Slip(f"There is no {name} on the board.")
@@ -284,7 +284,7 @@ def _turned(job: Job, tape: Tape) -> Job:
     if isinstance(walked, Turned):
         asked: Deed = walked.of
     else:
-        assert not isinstance(walked, (Checked, Define))  # they have no marks of their own
+        assert not isinstance(walked, Checked)  # it has no marks of its own
         asked = Turned(walked)
     return replace(job, asked=asked, marked=None, at=count + 1 - job.at if job.at else 1)
 
@@ -383,7 +383,7 @@ def _checked(job: Job, task: Task, tape: Tape) -> Job:
     result = result_of(walked, tape)
     at = job.at or (1 if len(result.marks) == 1 else 0)
     wanted = result.marks[at - 1] if at else result.values[0]
-    if not isinstance(wanted.amount, (Length, Enclosure)) or isinstance(walked, (Checked, Define)):
+    if not isinstance(wanted.amount, (Length, Enclosure)) or isinstance(walked, Checked):
         raise Slip("That is no length to check against. Walk to the mark first.")
     return replace(job, asked=Checked(cut, walked, at, job.held or Length(0)), marked=walked)
 

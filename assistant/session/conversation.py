@@ -28,6 +28,7 @@ from assistant.language.requests import (
     Go,
     Help,
     Hold,
+    Keep,
     ListBoard,
     Manner,
     Measure,
@@ -50,6 +51,7 @@ from assistant.language.tasks import TASKS, named
 from assistant.language.text import in_words
 from assistant.language.understand import ask_for_bottom
 from assistant.language.understanding import Impossible, NotUnderstood, Outcome, Understood
+from assistant.layout.result import Result
 from assistant.length import Length
 from assistant.session import questions
 from assistant.session.answer import Answer
@@ -65,7 +67,7 @@ from assistant.session.carry_out import (
     result_of,
     workable,
 )
-from assistant.session.deeds import Deed, Define, operands
+from assistant.session.deeds import Deed, operands
 from assistant.session.job import Job, Names, cleared, with_names
 from assistant.session.manners import Manners
 from assistant.session.on_paper import PutOnPaper, sheet_of
@@ -243,7 +245,11 @@ class Conversation:
     def _done(self, heard: str, deed: Deed) -> Answer:
         match deed:
             case Walk(step):
-                return self._again(heard) if step is Step.AGAIN else self._walked(heard, step)
+                if step is Step.AGAIN:
+                    return self._again(heard)
+                if step is Step.ANSWER or (step is Step.LEFT and not self.job.at):
+                    return self._answered_again(heard)
+                return self._walked(heard, Step.WHERE if step is Step.LEFT else step)
             case Go():
                 return self._done(heard, self._next())
             case Explain():
@@ -300,7 +306,7 @@ class Conversation:
             raise Slip(_NO_PIECE)
         return Center()
 
-    def _walked(self, heard: str, step: Step) -> Answer:
+    def _walked(self, heard: str, step: Step | int) -> Answer:
         asked = self.job.walked
         result = marks_in_hand(self.job, self._tape) if asked is not None else None
         if asked is None or result is None or not result.marks:
@@ -319,10 +325,16 @@ class Conversation:
         status = "question" if self._last.status == "question" else "done"
         return replace(self._last, heard=heard, status=status, request=None)
 
-    def _explained(self, heard: str) -> Answer:
+    def _answered_again(self, heard: str) -> Answer:
+        return self._with_picture(Answer(heard, "answer", said(self._worked_out(), self._reader)))
+
+    def _worked_out(self) -> Result:
         if self.job.asked is None:
             raise Slip("Nothing was worked out yet. Give me a measurement first.")
-        result = result_of(self.job.asked, self._tape)
+        return result_of(self.job.asked, self._tape)
+
+    def _explained(self, heard: str) -> Answer:
+        result = self._worked_out()
         steps = steps_of(result, self._reader)
         if not steps:
             raise Slip("There was nothing to work out. Ask for a center or for parts.")
@@ -357,7 +369,8 @@ class Conversation:
 
     def _defined(self, heard: str, deeds: tuple[Deed, ...]) -> Answer:
         first, waiting = deeds
-        assert isinstance(first, Define)
+        assert isinstance(first, Keep)
+        assert isinstance(first.what, Measure)
         lead = sentence(f"{first.name} is {self._reader.measured(first.what)}")
         try:
             job = do_all(self.job, deeds, self._tape)

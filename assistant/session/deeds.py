@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields, replace
 from assistant.language.requests import Hold, Manner, Measure, Named, Operand, Piece, Recall, Request, Task
 from assistant.length import Length
 
-__all__ = ["Checked", "Deed", "Define", "Totaled", "Turned", "exchange_last", "exchanged", "operands"]
+__all__ = ["Checked", "Deed", "Totaled", "Turned", "exchange_last", "exchanged", "operands"]
 
 
 NOTHING_HELD = Length(0)
@@ -23,14 +23,6 @@ class Totaled:
     """A running string that has been added up."""
 
     items: tuple[Measure, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Define:
-    """A size given for a name that was not on the board yet: kept, so that what asked for it can go on."""
-
-    name: str
-    what: Measure
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +44,7 @@ class Checked:
     """The inch he held on the end as he measured the piece."""
 
 
-Deed = Turned | Checked | Request | Totaled | Define
+Deed = Turned | Checked | Request | Totaled
 
 
 def operands(deed: Deed) -> tuple[Operand, ...]:

@@ -34,6 +34,7 @@ from assistant.language.requests import (
     Go,
     Help,
     Hold,
+    Keep,
     ListBoard,
     Manner,
     Measure,
@@ -56,7 +57,7 @@ from assistant.language.understanding import Unclear
 from assistant.length import Length
 from assistant.session.answer import Offered
 from assistant.session.carry_out import put_right
-from assistant.session.deeds import Deed, Define, operands
+from assistant.session.deeds import Deed, operands
 from assistant.session.manners import SETTINGS
 
 __all__ = [
@@ -186,6 +187,7 @@ class TakenBack:
 
 Reply = Taken | Filled | TakenBack | Again | Dropped | Aside | NoReply
 _ASIDE = (Manner, Help, AskEngineer, ListBoard, Explain, Print)
+_SAID_BACK = (Walk(Step.AGAIN), Walk(Step.WHERE), Walk(Step.ANSWER), Walk(Step.LEFT))
 RECALLS = (Recall, Hold)
 """What a name asks for by itself: giving it its size is the whole answer."""
 _TAPE_BOTTOMS = (2, 4, 8, 16, 32, 64)
@@ -251,12 +253,12 @@ def reply_to(question: Question, deed: Deed) -> Reply:
             return _completed(question.incomplete, bottom)
     if isinstance(deed, Hold) and isinstance(deed.what, Measure):
         if question.name and question.waiting is not None:
-            return Taken((Define(question.name, deed.what), question.waiting))
+            return Taken((Keep(question.name, deed.what), question.waiting))
         if deed.what.missing is None:
             meant = [offer.deed for offer in question.choices if deed.what.length in _lengths(offer.deed)]
             if len(meant) == 1:
                 return Taken((meant[0],))
-    aside = isinstance(deed, _ASIDE) or deed in (Walk(Step.AGAIN), Walk(Step.WHERE))
+    aside = isinstance(deed, _ASIDE) or deed in _SAID_BACK
     return Aside() if aside else NoReply()
 
 

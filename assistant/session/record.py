@@ -27,6 +27,8 @@ _CLASSES = {
     for value in vars(module).values()
     if isinstance(value, type) and is_dataclass(value)
 }
+_CLASSES["Define"] = requests.Keep
+"""As boards have it on which a name was given its size before that could be said in one breath."""
 _ENUMS: dict[str, type[Enum]] = {
     kind.__name__.lower(): kind
     for kind in (Feet, Form, *vars(requests).values())

@@ -25,7 +25,7 @@ from assistant.layout.result import Result, Value
 from assistant.length import Length
 from assistant.session.answer import Answer, ShownValue
 from assistant.session.carry_out import KERF, kept_as, marks_in_hand, racks_of, result_of
-from assistant.session.deeds import Deed, Define
+from assistant.session.deeds import Deed
 from assistant.session.job import Job
 from assistant.session.present import answered, mark_words, marks_of, said
 from assistant.session.reader import Reader, sentence
@@ -49,7 +49,7 @@ FEET_WORDS = {
 def reply(heard: str, before: Job, deed: Deed, after: Job, tape: Tape, reader: Reader) -> Answer:
     """The answer to a request that turned the job ``before`` into the one ``after``."""
     match deed:
-        case Keep(name) | Define(name):
+        case Keep(name):
             return _kept(heard, name, before, after, reader)
         case Done(name):
             return Answer(heard, "done", sentence(f"{name} is off the board"))

@@ -142,7 +142,7 @@ _changes = st.one_of(
     st.builds(Convert, operands, st.sampled_from(list(Form))),
     st.just(StartString()),
     st.just(Total()),
-    st.builds(Keep, names),
+    st.builds(Keep, names, st.just(PIECE) | measures),
     st.builds(Recall, names),
     st.builds(Done, names),
     st.builds(SetTape, st.sampled_from(TAPES)),
@@ -151,7 +151,7 @@ _changes = st.one_of(
     st.builds(Correct, measures),
 )
 changes = named(_changes)
-walks = st.builds(Walk, st.sampled_from(list(Step)))
+walks = st.builds(Walk, st.sampled_from(list(Step)) | st.integers(0, 9))
 control = st.one_of(
     walks,
     st.just(Explain()),

@@ -51,7 +51,7 @@ from assistant.tape import MILLIMETERS, THIRTY_SECONDS, Form
 from tests.session.bench import Bench, feet, hold, m, unclear
 
 ODD = unclear("Twenty and an eighth?", ("twenty and an eighth", hold("20 1/8")))
-NEXT, BACK, AGAIN, FIRST, LAST, WHERE = map(Walk, Step)
+NEXT, BACK, AGAIN, FIRST, LAST, WHERE, ANSWER, LEFT = map(Walk, Step)
 
 CONVERSATIONS = {
     "center, by the Enter key": [
@@ -75,6 +75,32 @@ CONVERSATIONS = {
         (FIRST, "done", "One of three: seven foot three."),
         (BACK, "done", "That's the first. One of three: seven foot three."),
         (LAST, "done", "Three of three: twenty-one foot nine."),
+    ],
+    "to a mark by its number": [
+        (Parts(m(60), 4), "answer", "Sixty in four parts: four equal parts of fifteen."),
+        (Walk(2), "done", "From one end. Two of three: thirty."),
+        (LEFT, "done", "From one end. Two of three: thirty."),
+        (Walk(4), "refused", "There are three marks. Say next, or the number of one."),
+        (NEXT, "done", "Three of three: forty-five."),
+        (ANSWER, "answer", "Sixty in four parts: four equal parts of fifteen."),
+        (BACK, "done", "Two of three: thirty."),
+    ],
+    "what is left of it is in the answer": [
+        (TakeOff(m(60), (m("12 3/8"),)), "answer", "Sixty less twelve and three eighths: forty-seven and five eighths."),
+        (LEFT, "answer", "Sixty less twelve and three eighths: forty-seven and five eighths."),
+    ],
+    "the kerf that he gave comes off by its name": [
+        (TakeOff(m(60), (Named("kerf"),)), "question", "What's the kerf?"),
+        (hold("1/8"), "answer", "Kerf is an eighth. Sixty less an eighth: fifty-nine and seven eighths."),
+        (TakeOff(PIECE, (Named("kerf"),) * 2), "answer", "Fifty-nine and seven eighths less two at an eighth: a quarter off in all, fifty-nine and five eighths left."),
+    ],
+    "a name and its size in one breath": [
+        (hold(50), "answer", "Fifty."),
+        (Keep("leg", m("31 1/4")), "done", "Leg is thirty-one and a quarter."),
+        (Correct(m("3/8")), "done", "Leg is thirty-one and three eighths."),
+        (Center(), "answer", "Center of fifty: twenty-five."),
+        (Center(Named("leg")), "answer", "Center of thirty-one and three eighths: fifteen and eleven sixteenths."),
+        (Keep("leg", m(40)), "done", "Leg is forty. It was thirty-one and three eighths."),
     ],
     "the datum is said with the first mark he hears, wherever he starts": [
         (Parts(m(60), 3), "answer", "Sixty in three parts: three equal parts of twenty."),

@@ -15,7 +15,7 @@ from assistant.language import requests
 from assistant.language.requests import Center, Hold, Keep, Named, Parts, SetPlus, Task
 from assistant.length import Length
 from assistant.session.carry_out import carry_out
-from assistant.session.deeds import Define, Totaled
+from assistant.session.deeds import Totaled
 from assistant.session.events import Started
 from assistant.session.job import VERSION, Job
 from assistant.session.lay_out import nest_of
@@ -28,7 +28,6 @@ _measures = bench_strategies.measures
 deeds = st.one_of(
     bench_strategies.requests,
     st.builds(Totaled, st.lists(_measures, max_size=3).map(tuple)),
-    st.builds(Define, bench_strategies.names, _measures),
     st.builds(SetPlus, bench_strategies.sizes()),
 )
 _bases = st.builds(
@@ -126,6 +125,12 @@ def test_an_answer_that_can_no_longer_be_worked_out_is_let_go_and_the_piece_is_k
             bench.hear(requests.Scratch())
         assert bench.session.job.piece == m(10)
         assert bench.hear(Center()).say == "Center of ten: five."
+
+
+def test_a_name_given_its_size_on_an_older_board_is_kept():
+    record = to_record(Keep("leg", m("31 1/4"))) | {"is": "Define"}
+    assert from_record(record) == Keep("leg", m("31 1/4"))
+    assert from_record({"is": "Keep", "name": "leg"}) == Keep("leg")
 
 
 def test_undo_survives_a_restart():
