@@ -571,7 +571,7 @@ _ROWS = (
         "around a pipe",
         (Slot("pipe", "What size pipe?", Wanted.PIPE), _count("parts")),
         after={".pipe": "pipe", ".piece": "parts"},
-        joining=(".of", ".in"),
+        joining=(".of", ".in", ".on"),
         must=(".pipe",),
     ),
     TaskKind(
@@ -954,6 +954,7 @@ class Head:
 HEADS: Mapping[str, Head] = MappingProxyType(
     {
         "#spaces": Head(("spaces",), bare="spaces"),
+        "#every": Head(("spaces",), (".every",)),
         "#holes": Head(("holes", "row", "bolt circle"), bare="holes"),
         "#pickets": Head(("pickets",), bare="pickets"),
         "#picket": Head(("pickets",)),
