@@ -19,9 +19,9 @@ import platformdirs
 
 from assistant import resources, settings
 from assistant.errors import ModelNotFetched, ModelUnusable, TapehandError, VoiceUnavailable
-from assistant.hearing import ears
 from assistant.hearing.choose import model_folders
 from assistant.hearing.parcel import tidy, unpacked
+from assistant.hearing.prepared import prepare
 from assistant.hearing.sound import RATE
 from assistant.hearing.usage import usually_said
 from assistant.hearing.vosk_engine import Vosk, check_folder, lacking
@@ -145,7 +145,7 @@ def _tried(source: str, folder: Path) -> str:
     if missing:
         raise ModelUnusable(f"The model in {source} has no {missing}. Use one of the small Vosk models, whole.")
     grammar = load_english()
-    ears.prepare(grammar)
+    prepare(grammar)
     try:
         engine = Vosk(grammar, SEARCHED, folder, partial(usually_said, grammar))
     except ModelUnusable:

@@ -2,37 +2,27 @@
 
 from __future__ import annotations
 
-import contextlib
-import inspect
-import json
-import os
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from functools import cache, lru_cache, partial
-from hashlib import sha256
-from itertools import islice
 from pathlib import Path
-from sys import intern
-
-from platformdirs import user_cache_dir
 
 from assistant import resources
 from assistant.hearing.asked import usual_ways
 from assistant.hearing.choose import Chosen, choose
 from assistant.hearing.likeliest import Sense, words_alone
 from assistant.hearing.listener import WAKE, Listener, Told
+from assistant.hearing.prepared import prepare
 from assistant.hearing.recogniser import Recogniser, after_wake_phrase
 from assistant.hearing.sound import Source
 from assistant.hearing.usage import usage_of, usually_said
 from assistant.hearing.utterance import Completeness
 from assistant.hearing.voice_activity import SileroVoice
-from assistant.language import automaton as automaton_module
-from assistant.language.automaton import Automaton
 from assistant.language.grammar import ROOTS, SEARCHED, Grammar
 from assistant.language.understand import about_sizes, understand_words
 from assistant.language.understanding import Impossible, NotUnderstood, Outcome, Unclear, Understood
 
-__all__ = ["completeness", "listener", "prepare", "pronunciations", "recogniser", "senses"]
+__all__ = ["completeness", "listener", "pronunciations", "recogniser", "senses"]
 
 
 UNLIKELY: Mapping[type[Outcome], float] = {Understood: 0.0, Unclear: 1.0, Impossible: 3.0, NotUnderstood: 6.0}
@@ -43,56 +33,12 @@ UNUSUAL = 4.0
 sets, where two to six do about as well (models/LOG.md, run 22)."""
 SENSES = 64
 """Kept. Of an utterance all guesses are asked about twice: to tell whether it is over, and what it was."""
-_SLOW_ROOTS = ("request", "next_in_string")
-"""What takes long to work out: the one seconds, the other most of one, in the middle of the first string otherwise."""
 
 
 def pronunciations() -> dict[str, str]:
     """How the words sound that an English dictionary may lack: word to phones."""
     lines = (line for text in resources.texts("grammars/en", ".dict") for line in text.splitlines())
     return {word: phones for word, _, phones in (line.partition(" ") for line in lines) if phones}
-
-
-def prepare(grammar: Grammar) -> None:
-    """Have the grammar's search ready. Working it out takes seconds, so it is kept in the user's cache folder."""
-    source = "".join(resources.texts("grammars/en", ".jsgf")) + inspect.getsource(automaton_module)
-    kept = Path(user_cache_dir("tapehand")) / f"grammars-{sha256(source.encode()).hexdigest()[:16]}.jsonl"
-    try:
-        with kept.open(encoding="utf-8") as lines:
-            automata = dict(_read(lines))
-    except (OSError, ValueError, TypeError):
-        automata = {}
-    if automata.keys() >= set(_SLOW_ROOTS):
-        for root, automaton in automata.items():
-            grammar.adopt(root, automaton)
-        return
-    built = {root: grammar.automaton(root) for root in _SLOW_ROOTS}
-    with contextlib.suppress(OSError):  # without a cache it is built again next time
-        kept.parent.mkdir(parents=True, exist_ok=True)
-        fresh = kept.with_name(f"{kept.name}.{os.getpid()}")
-        with fresh.open("w", encoding="utf-8") as file:
-            file.writelines(f"{line}\n" for root in built for line in _lines(root, built[root]))
-        fresh.replace(kept)
-
-
-def _lines(root: str, automaton: Automaton) -> Iterator[str]:
-    """JSON, a line a state: read one by one they take a fifth of the memory that they take in one."""
-    yield json.dumps([root, len(automaton.arcs), sorted(automaton.finals)])
-    yield from map(json.dumps, automaton.arcs)
-
-
-def _read(lines: Iterator[str]) -> Iterator[tuple[str, Automaton]]:
-    """ValueError or TypeError where they are not what ``_lines`` writes."""
-    alike: dict[tuple[str, int], tuple[str, int]] = {}  # of arcs alike one is kept: there are tens of thousands
-    for line in lines:
-        root, states, finals = json.loads(line)
-        arcs = tuple(
-            tuple(alike.setdefault(arc, arc) for arc in ((intern(word), to) for word, to in json.loads(going)))
-            for going in islice(lines, states)
-        )
-        if len(arcs) < states:
-            raise ValueError("cut short")
-        yield root, Automaton(arcs, frozenset(finals))
 
 
 def recogniser(grammar: Grammar, model: str = "") -> Chosen:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from assistant.errors import ModelUnusable
-from assistant.hearing import ears
+from assistant.hearing import ears, prepared
 from assistant.hearing.accept import judged
 from assistant.hearing.recogniser import Hypothesis, Reason
 from assistant.hearing.utterance import Completeness
@@ -40,19 +40,19 @@ def test_every_word_of_the_grammar_can_be_heard():
 
 
 def test_the_prepared_search_is_the_grammars_own(tmp_path, monkeypatch):
-    monkeypatch.setattr(ears, "user_cache_dir", lambda name: str(tmp_path))
-    ears.prepare(ENGLISH)
+    monkeypatch.setattr(prepared, "user_cache_dir", lambda name: str(tmp_path))
+    prepared.prepare(ENGLISH)
     (kept,) = tmp_path.iterdir()
     fresh = Grammar.__new__(Grammar)
     fresh.__dict__.update(rules=ENGLISH.rules, _automata={})
-    ears.prepare(fresh)
+    prepared.prepare(fresh)
     for root in ("request", "next_in_string"):
         assert fresh.automaton(root) == ENGLISH.automaton(root)
     whole = kept.read_text(encoding="utf-8")
     assert len(whole.splitlines()) == 2 + sum(len(ENGLISH.automaton(r).arcs) for r in ("request", "next_in_string"))
     for spoiled in ("[[not json", "", "[1]", whole[: len(whole) // 2], whole.split("\n", 1)[1]):
         kept.write_text(spoiled, encoding="utf-8")
-        ears.prepare(fresh)  # it is made again
+        prepared.prepare(fresh)  # it is made again
         assert kept.read_text(encoding="utf-8") == whole
 
 

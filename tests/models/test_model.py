@@ -14,10 +14,11 @@ import numpy as np
 import pytest
 
 from assistant.hearing.arc_costs import measurement
-from assistant.hearing.ears import listener, prepare
+from assistant.hearing.ears import listener
 from assistant.hearing.graph import narrowed
 from assistant.hearing.likeliest import WEAK, Sense
 from assistant.hearing.listener import HeardWords, Rejected, Told
+from assistant.hearing.prepared import prepare
 from assistant.hearing.recording import Recording, read
 from assistant.hearing.rejection import Rejector, mfcc
 from assistant.hearing.vosk_engine import Vosk
