@@ -673,18 +673,6 @@ def _onto(sign: str, *rest: Any) -> _Out:
 
 
 @_means
-def _totted(*rest: Any) -> _Out:
-    """ "Four at M and two at M": what they come to."""
-    return _onto("plus_sign", *rest)
-
-
-@_means
-def _taken_from(whole: Operand, *rest: Any) -> _Out:
-    """ "From M take M"."""
-    return _onto("minus_sign", *rest, "from_sign", whole)
-
-
-@_means
 def _difference(first: Measure, second: Measure) -> _Out:
     """How far two sizes are apart, whichever is said first."""
     if _one_size(first, second):
