@@ -79,9 +79,9 @@ KIND_SHARES = {"jobs": 0.48, "piece": 0.2, "lengths": 0.32}
 SAMPLES = 100_000
 SMOOTHING = 0.05
 """Added to each word's count in a state."""
-HISTORY, GAIN = 3, 480.0
+HISTORY, GAIN = 3, 800.0
 """Words before that count, and how much likelier (nats, in all that is made here) they must make what was said after
-them. At 250 the model is too large for the repository and hears no more."""
+them. At 300 no more is heard, at 480 a little less, with a larger model (models/LOG.md, run 23)."""
 FEWER = 2.0
 """How many times what is known of fewer words counts."""
 

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from assistant.errors import ModelUnusable
-from assistant.hearing.accept import LEAST_CONFIDENCE, LEAST_FOR_WAKE, judged
+from assistant.hearing.accept import LEAST_CONFIDENCE, LEAST_FOR_STEP, LEAST_FOR_WAKE, judged
 from assistant.hearing.recogniser import Hypothesis, Reason, Recogniser, after_wake_phrase
 from assistant.hearing.sound import Block, Found, Lost, Source, dbfs, seconds_of
 from assistant.hearing.utterance import ASK_SECONDS, Began, Completeness, Ended, Endpoint, WentOn
@@ -36,8 +36,8 @@ __all__ = [
     "Woken",
 ]
 
-WAKE = "wake"
-"""The public rule that is listened for while only the wake phrase counts."""
+WAKE, WALKING = "wake", "walking"
+"""The public rules that are listened for while only the wake phrase counts, and between marks."""
 DEAF_AFTER_SPEAKING = 0.25
 """Seconds: the room goes on ringing with our own voice."""
 TAKE_SECONDS = 0.1
@@ -150,11 +150,13 @@ class Listener:
         tell: Callable[[Told], None],
         *,
         parses: Callable[[str, str], bool],
+        step: Callable[[str], bool] = lambda words: False,
         completeness: Callable[[str, str], Completeness] = lambda root, words: Completeness.MAY_END,
         at_rest: str | None = WAKE,
         spare: Callable[[], Recogniser] | None = None,
     ) -> None:
-        """``parses(root, words)`` and ``completeness(root, words)`` know the grammar.
+        """``parses(root, words)`` and ``completeness(root, words)`` know the grammar; ``step(words)`` tells a step
+        between marks ("next").
 
         ``spare`` makes the recogniser to go on with should the first one fail for good.
         ``at_rest``: what is listened for when nothing is expected; WAKE, a rule (always open) or None (nothing).
@@ -166,6 +168,7 @@ class Listener:
         self._spare = spare
         self._tell = tell
         self._parses = parses
+        self._step = step
         self._at_rest = at_rest
         self._lock = threading.Lock()
         self._wanted = at_rest
@@ -358,6 +361,8 @@ class Listener:
         if reason and not heard.reason:
             heard = replace(heard, reason=reason)
         least = LEAST_FOR_WAKE if self._root == WAKE else LEAST_CONFIDENCE
+        if self._root == WALKING and self._step(heard.words):
+            least = LEAST_FOR_STEP
         heard = judged(heard, self._recogniser.name, lambda words: self._parses(self._root, words), least)
         took = time.perf_counter() - self._came
         if self._root == WAKE:

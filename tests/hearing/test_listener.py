@@ -95,6 +95,24 @@ def test_one_sentence() -> None:
     assert ear.expected == ["request"]
 
 
+@pytest.mark.parametrize(
+    ("root", "words", "confidence", "acted_on"),
+    [
+        ("walking", "next", 0.4, True),  # it changes no number
+        ("walking", "next", 0.3, False),
+        ("walking", "ten of those", 0.4, False),
+        ("request", "next", 0.4, False),
+    ],
+)
+def test_a_step_between_marks_may_be_less_sure(root: str, words: str, confidence: float, acted_on: bool) -> None:
+    told: list[Told] = []
+    ear = Ear([Hypothesis(words, confidence)])
+    ear.name = "vosk"
+    source = Recording(sentence())
+    Listener(source, ByVolume(), ear, told.append, parses=parses, step=lambda said: said == "next", at_rest=root).run()
+    assert heard(told) == ([words] if acted_on else [])
+
+
 def test_two_sentences_and_their_sound() -> None:
     told, ear = listen(sentence() + sentence(), ["next", "back"])
     assert heard(told) == ["next", "back"]
