@@ -81,7 +81,7 @@ SMOOTHING = 0.05
 """Added to each word's count in a state."""
 HISTORY, GAIN = 3, 800.0
 """Words before that count, and how much likelier (nats, in all that is made here) they must make what was said after
-them. At 300 no more is heard, at 480 a little less, with a larger model (models/LOG.md, run 23)."""
+them. At 300 and 480 no more is heard, with a larger model (models/LOG.md, run 23)."""
 FEWER = 2.0
 """How many times what is known of fewer words counts."""
 
