@@ -278,8 +278,8 @@ def write_graph(
         old.unlink()
     for point in points:
         usual = weighed(point.going, point.finals, sampled, point.reply, point.share)
-        arcs = fst_bytes(*grammar_arcs(usual, numbers, other), by_output=False)
-        (graph / f"Gr.{point.rule}.fst.gz").write_bytes(gzip.compress(arcs, mtime=0))
+        fst = fst_bytes(*grammar_arcs(usual, numbers, other), by_output=False)
+        (graph / f"Gr.{point.rule}.fst.gz").write_bytes(gzip.compress(fst, mtime=0))
     (graph / "disambig_tid.int").write_text("")
     placed = [f"{_numbered(u, p)} {PLACES[p]}\n" for u in range(1, len(lexicon.units)) for p in range(4)]
     (graph / "phones" / "word_boundary.int").write_text(f"{SILENCE} nonword\n" + "".join(placed))

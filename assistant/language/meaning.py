@@ -748,12 +748,6 @@ def _to_mark(number: int) -> _Out:
 
 
 @_means
-def _his_kerf(*_items: Any) -> _Out:
-    """It is kept on the board like any other size."""
-    return Named("kerf")
-
-
-@_means
 def _recall(name: str) -> _Out:
     return Recall(name)
 
@@ -800,7 +794,8 @@ def _task(*items: Any) -> _Out:
         return Refused(str(slip))
 
 
-_PLAIN: dict[str, Request | Form] = {
+_PLAIN: dict[str, Request | Form | Named] = {
+    "his_kerf": Named("kerf"),  # kept on the board like any other size
     "start_string": StartString(),
     "total": Total(),
     "turn": Turn(),
