@@ -49,9 +49,10 @@ SILENT = -math.log(0.5)
 WORD_COST = 1.0
 """Of each word beside its price: fewer are made up out of the noise after a sentence. At 2 one of two equal words after
 each other is lost oftener (models/LOG.md)."""
-SAID_COST = 5.0
-"""Of saying anything rather than nothing. At 3 a street's noise still came out as "thirty"; who speaks pays it."""
-TALK_COST, UNIT_COST, EDGE = 16.0, 3.5, 0.7
+SAID_COST = 6.0
+"""Of saying anything rather than nothing. At three fifths of it a street's noise still came out as "thirty"; who
+speaks pays it."""
+TALK_COST, UNIT_COST, EDGE = 19.2, 4.2, 0.84
 """Of talk that is not for us, of each unit of it and of each end of a word; chosen on the development sets
 (models/LOG.md)."""
 OTHER = "[unk]"

@@ -15,12 +15,12 @@ from assistant.hearing.recogniser import Hypothesis, nothing
 
 __all__ = ["DOUBT", "DOUBT_MORE", "WEAK", "Guess", "Sense", "likeliest", "words_alone"]
 
-DOUBT, DOUBT_MORE = 1.5, 3.0
+DOUBT, DOUBT_MORE = 2.0, 4.0
 """Nats by which a thing asked for must be likelier than the next to be acted on unasked; and where one of its words is
 weak, where nobody would say such a thing, or where the next has a word twice that it has once: "five five eighths" in
-one breath is five inches more than "five eighths". On the development sets one in 70 of the sentences heard right is
-asked about without noise, and one in 35 at 5 dB; of those heard wrong about half are, mostly with the right thing as
-the other (models/LOG.md, run 22)."""
+one breath is five inches more than "five eighths". On the development sets one in 80 of the sentences heard right is
+asked about without noise, and one in 25 at 5 dB; of those heard wrong about half are, mostly with the right thing as
+the other (models/LOG.md, runs 22 and 24)."""
 WEAK = -3.0
 """Mean log chance of a word's own phones, below which it may well be another."""
 

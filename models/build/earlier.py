@@ -10,7 +10,10 @@ import torch
 
 from assistant.hearing.rejection import Rejector
 from models.build.lexicon import NAMES
-from models.build.network import DILATIONS, NORM_FLOOR, Network, padded
+from models.build.network import BOTTLENECK, DILATIONS, NORM_FLOOR, Network, padded
+
+SEED = 7
+"""Of the rows that are new in a wider network, so that those grown alike can be averaged."""
 
 
 def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
@@ -39,6 +42,27 @@ def network(folder: Path) -> tuple[Network, list[list[int]], torch.Tensor]:
             norm.running_var.fill_(1 - NORM_FLOOR)
             norm.bias.copy_(bias)
     return net.eval(), units, torch.tensor(read.log_prior.copy())
+
+
+def grown(net: Network) -> Network:
+    """The same network with bottlenecks of BOTTLENECK. It says the same until it learns: nothing that is new is
+    listened to yet."""
+    narrow = len(net.down[0].weight)
+    more = BOTTLENECK - narrow
+    if more <= 0:
+        return net
+    wide = Network(len(net.out.bias), len(net.first.weight)).to(net.mean.device)
+    rng = torch.Generator().manual_seed(SEED)
+    state = net.state_dict()
+    for name, weights in state.items():
+        if name.startswith("down."):
+            new = torch.randn(more, weights.shape[1], generator=rng).to(weights) * weights.std()
+            state[name] = torch.cat([weights, new])
+        elif name.startswith("up."):
+            by_frame = weights.view(len(weights), 3, narrow)
+            state[name] = torch.cat([by_frame, by_frame.new_zeros(len(weights), 3, more)], 2).flatten(1)
+    wide.load_state_dict(state)
+    return wide.train(net.training)
 
 
 def by_phone(scores: torch.Tensor, phone: torch.Tensor) -> torch.Tensor:

@@ -18,6 +18,7 @@ from models.build.export import folded, saved
 
 def main(out: str, kept: str, folder: str, *trained: str) -> None:
     began, _units, log_prior = earlier.network(Path(folder))
+    began = earlier.grown(began)
     networks = [({k: v.double().numpy() for k, v in began.state_dict().items()}, np.exp(log_prior.double().numpy()))]
     networks += map(saved, trained)
     shares = [float(kept), *((1 - float(kept)) / len(trained) for _ in trained)]

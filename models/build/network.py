@@ -5,7 +5,7 @@ from __future__ import annotations
 import torch
 from torch import nn
 
-WIDTH, BOTTLENECK, COEFFICIENTS = 1024, 192, 40
+WIDTH, BOTTLENECK, COEFFICIENTS = 1024, 224, 40
 FIRST = 7
 """Frames the first layer sees."""
 DILATIONS = (1, 1, 1, 1, 1, 1, 1, 1, 1, 2, 2)

@@ -36,7 +36,7 @@ from assistant.language.grammar import load_english
 from models.build import durations
 from models.build.align import Chain, chain, output_frames, viterbi
 from models.build.augment import OURS, RATE, Clip, Mixer, Plan, group, load, machine_noise, recorded_noise
-from models.build.earlier import judge, network
+from models.build.earlier import grown, judge, network
 from models.build.enhance import Enhancer
 from models.build.export import PRIOR_POWER
 from models.build.features import Mfcc, mel_filters
@@ -489,10 +489,11 @@ def main(lexicon: str, earlier: str, out: str, seconds: str, *packs: str) -> Non
 
 
 def further(lexicon: str, folder: str, out: str, seconds: str, seed: str, *packs: str) -> None:
-    """More sequences for the network of a model folder."""
+    """More sequences for the network of a model folder; one that is narrower than networks are now is grown."""
     trainer = Trainer(Path(lexicon), [Path(p) for p in packs], int(seed))
     net, own = trainer.present(Path(folder))
     by_key = Units({tuple(key): i for i, key in enumerate(own)})
     _label_anew(trainer, net, own, by_key)
+    net = grown(net)
     trainer.unfold(net)
     _sequences(trainer, net, own, by_key, float(seconds), LEARNED, Path(out))
