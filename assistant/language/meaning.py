@@ -109,8 +109,8 @@ class Part:
 
     top: int
     bottom: int
-    odd: bool = False
-    """Hardly how one is said: "two quarter" for a half. More likely two of a quarter, or two and then a quarter."""
+    one: bool = False
+    """Whether the bottom was said as of one part: "quarter", not "quarters"."""
 
     @property
     def value(self) -> Fraction:
@@ -119,6 +119,12 @@ class Part:
     @property
     def improper(self) -> bool:
         return self.top >= self.bottom
+
+    @property
+    def odd(self) -> bool:
+        """Hardly how one is said: "two quarter" for a half, "six half" for three. More likely two of a quarter, or six
+        and a half with the "and a" lost."""
+        return self.one and self.top > 1 and (self.improper or gcd(self.top, self.bottom) > 1)
 
 
 NO_SENSE = NoSense()
@@ -206,7 +212,7 @@ def _only_one(bottom: int) -> int:
 
 @_means
 def _over(top: int, bottom: int) -> Part:
-    return Part(top, int(bottom), odd=isinstance(bottom, _OnlyOne) and top > 1 and gcd(top, bottom) > 1)
+    return Part(top, int(bottom), one=isinstance(bottom, _OnlyOne))
 
 
 @_means
@@ -248,6 +254,8 @@ def _inches(number: int | Fraction | Part) -> _Out:
         # "Two thirty-seconds" clipped short sounds like "two thirds", which is not on a tape.
         if number.bottom == 3 and number.top > 1:
             return [plain, _measure(Fraction(number.top, 32))]
+        if number.odd:
+            return [_measure(number.top + Fraction(1, number.bottom), sure=False), plain]
         return plain
     if isinstance(number, int) and number % 100 == 0 and number > LONGEST_IN_INCHES_TO_ASK:
         return [_mm(number), _measure(number)]

@@ -176,6 +176,11 @@ def test_metric_is_exact_and_kept_in_millimeters(said, mm):
         ("twenty one eighths", ["20 1/8", "2 5/8"]),
         ("thirty three eighths", ["30 3/8", "4 1/8"]),
         ("twenty two thirty seconds", ["20 1/16", "11/16"]),
+        ("twenty three half", ["23 1/2", "11 1/2"]),
+        ("twenty one half", ["20 1/2", "21 1/2", "10 1/2"]),
+        ("nine eighth", ["9 1/8", "1 1/8"]),
+        ("three halves", ["1 1/2"]),
+        ("two quarter", ["2 1/4", "1/2"]),
         ("two foot and a half", ["24 1/2", "30"]),
         ("quarter to seven", ["6 3/4"]),
     ],
@@ -189,6 +194,7 @@ def test_the_likelier_reading_is_offered_first():
     assert offered("five, eight")[0] == Length("68")
     assert offered("twenty one eighths")[0] == Length("20 1/8")
     assert offered("thirty three eighths")[0] == Length("30 3/8")
+    assert offered("six half inch")[0] == Length("6 1/2")
 
 
 @pytest.mark.parametrize(
