@@ -170,8 +170,6 @@ class Vosk:
         if answers[0] is None or None in answers:
             raise ModelUnusable(f"The speech model in {self._folder} takes no grammar. Use a small Vosk model.")
         self.missing = frozenset(answers[0]["missing"])
-        for root in self._narrowed[:1]:  # while nobody speaks yet
-            self._post({"do": "prepare", "root": root})
 
     def _post(self, fields: dict[str, Any], payload: bytes = b"") -> None:
         if self._child is not None:

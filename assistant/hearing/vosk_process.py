@@ -2,11 +2,10 @@
 
 It lives apart from the rest because bad input to the library's C side ends the whole process, and because a
 decode must not hold up anything else. Messages are those of ``assistant.child``, by what they ask: in, ``grammar``
-(root, sentences or null), ``words`` (which does the model lack?), ``prepare`` (root; the first question then finds it
-loaded), ``start`` (root), ``sound``, ``partial`` (the words so far?), ``peek`` (the guesses at the whole, if nothing
-more came?) and ``finish``; out, ``ready`` first (unenhanced?), then an answer of the same name to each ``grammar``,
-``words``, ``partial``, ``peek`` and ``finish``. A guess is [words, score, confidence, weakest] as in
-``likeliest.Guess``.
+(root, sentences or null), ``words`` (which does the model lack?), ``start`` (root), ``sound``, ``partial`` (the words
+so far?), ``peek`` (the guesses at the whole, if nothing more came?) and ``finish``; out, ``ready`` first (unenhanced?),
+then an answer of the same name to each ``grammar``, ``words``, ``partial``, ``peek`` and ``finish``. A guess is [words,
+score, confidence, weakest] as in ``likeliest.Guess``.
 """
 
 from __future__ import annotations
@@ -73,8 +72,8 @@ class Ear:
     def __init__(self, folder: str) -> None:
         self._folder = Path(folder)
         self._model = Model(self._folder)
-        self._graph_of: dict[str, Model] = {}
-        """By root, the model whose graph is searched."""
+        self._strict: set[str] = set()
+        """Roots for which the model's own graph is searched."""
         self._sampled: dict[str, Recognizer] = {}
         """By root, a recogniser of sentences; it is only ever asked again after its result was taken."""
         self._ear: Recognizer | None = None
@@ -86,7 +85,7 @@ class Ear:
         """Of the utterance as far as it has come, where it has been asked for."""
         self._graphs = narrowed(self._folder)
         self._loaded = ""
-        """The root whose graph is loaded."""
+        """The root whose graph the model has; the folder's own where empty."""
         self._root = ""
         self._judge = _judge(self._folder)
         self._durations = _durations(self._folder)
@@ -101,7 +100,7 @@ class Ear:
     def grammar(self, root: str, sentences: list[str] | None) -> None:
         if sentences is None:
             Recognizer(self._model, RATE)  # a graph that cannot be searched is found out now
-            self._graph_of[root] = self._model
+            self._strict.add(root)
         else:
             unsaid = set(self.missing(sorted({word for sentence in sentences for word in sentence.split()})))
             known = [s for s in sentences if unsaid.isdisjoint(s.split())]
@@ -113,19 +112,22 @@ class Ear:
     def start(self, root: str) -> None:
         """A root of which the model knows no sentence at all is listened to in vain."""
         self.finish()  # unlike Reset, a final result leaves no sound of the last utterance behind
-        self.prepare(root)
-        model = self._graph_of.get(root)
+        graph = root if root in self._graphs else ""
+        searched = bool(graph) or root in self._strict
+        if searched and graph != self._loaded:
+            self._load(graph)
         self._root = root
         if self._enhancer is not None:
             self._enhancer.start()
-        self._ear = Recognizer(model, RATE, alternatives=ALTERNATIVES) if model else self._sampled.get(root)
+        self._ear = Recognizer(self._model, RATE, alternatives=ALTERNATIVES) if searched else self._sampled.get(root)
 
-    def prepare(self, root: str) -> None:
-        """Have the graph of a root that has one loaded."""
-        if root in self._graphs and root not in self._graph_of:
-            # One at a time, though loading takes a moment: each holds a copy of the network.
-            self._graph_of.pop(self._loaded, None)
-            self._graph_of[root], self._loaded = self._with_graph(self._graphs[root]), root
+    def _load(self, root: str) -> None:
+        """The model with another graph. One at a time, though loading takes an eighth of a second while he begins to
+        speak: each holds a copy of the network, a sixth of all that Tapehand keeps in memory."""
+        del self._model
+        give_back()
+        self._model = self._with_graph(self._graphs[root]) if root else Model(self._folder)
+        self._loaded = root
 
     def _with_graph(self, graph: Path) -> Model:
         """The model with another graph. The library finds one only as the Gr.fst of a folder."""
@@ -281,8 +283,6 @@ def main(folder: str) -> None:
             case {"do": "grammar", "root": root, "sentences": sentences}:
                 ear.grammar(root, sentences)
                 write_message(outgoing, {"did": "grammar"})
-            case {"do": "prepare", "root": root}:
-                ear.prepare(root)
             case {"do": "start", "root": root}:
                 ear.start(root)
             case {"do": "sound"}:
