@@ -35,9 +35,8 @@ MODEL = Path(__file__).parents[2] / "models" / "en"
 LARGEST = 15_000_000
 """Bytes a model may take in the repository."""
 REQUESTS = 100
-MOST_WRONG = 6
-"""Of them: 4 were, as measured, one asked again, and another processor may round two otherwise. The goal is none. (2 of
-others, before the requests were drawn with round sizes, "half of sixty" among them.)"""
+MOST_WRONG = 3
+"""Of them: 1 was, as measured, and another processor may round two otherwise. The goal is none."""
 JOBS = (
     "six holes in fifty five and a half an inch and a quarter from each end",
     "seven holes evenly spaced in sixty one and a half",
@@ -61,7 +60,7 @@ JOBS = (
     "how did you get that",
 )
 """As people ask for them."""
-MOST_JOBS_WRONG = 4
+MOST_JOBS_WRONG = 3
 FRAMES = ("{}", "{}", "{}", "half of {}", "center of {}", "{} plus {}", "{} minus {}", "{} divided in three")
 
 
@@ -298,8 +297,7 @@ NEEDS_KED = pytest.mark.skipif(
 @NEEDS_KED
 def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
     """A hundred requests through ``tapehand hear``: voice detector, endpoint, recogniser, acceptance, session. Heard
-    right were 99 of them by the network of run 19, 98 with the prices of run 20, 96 of others by that of run 21 (97
-    with the words' lengths of its own alignment).
+    right were 96 of them by the networks of runs 21 to 23, and 99 where the sounds count for more (run 24).
 
     Festival's ked_diphone said no training sentence. Right is what means what was said, though he may be asked whether
     it was that or another; what was to be said again or was cut in two is wrong.
@@ -310,7 +308,8 @@ def test_requests_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path
 
 @NEEDS_KED
 def test_jobs_by_a_voice_outside_training(tapehand: Tapehand, tmp_path: Path) -> None:
-    """18 were heard right. Before they were asked so among the usual requests a third was (models/LOG.md, run 20)."""
+    """19 were heard right, 18 before run 24. Before they were asked so among the usual requests a third was
+    (models/LOG.md, run 20)."""
     wrong = misheard(tapehand, JOBS, tmp_path)
     assert len(wrong) <= MOST_JOBS_WRONG, wrong
 
