@@ -122,10 +122,9 @@ class Ear:
         self._ear = Recognizer(self._model, RATE, alternatives=ALTERNATIVES) if searched else self._sampled.get(root)
 
     def _load(self, root: str) -> None:
-        """The model with another graph. One at a time, though loading takes an eighth of a second while he begins to
+        """The model with another graph. One at a time, though loading takes a tenth of a second while he begins to
         speak: each holds a copy of the network, a sixth of all that Tapehand keeps in memory."""
         del self._model
-        give_back()
         self._model = self._with_graph(self._graphs[root]) if root else Model(self._folder)
         self._loaded = root
 
