@@ -123,7 +123,7 @@ class Ear:
 
     def _load(self, root: str) -> None:
         """The model with another graph. One at a time, though loading takes a tenth of a second while he begins to
-        speak: each holds a copy of the network, a sixth of all that Tapehand keeps in memory."""
+        speak: each holds a copy of the network, a fifth of all that Tapehand keeps in memory."""
         del self._model
         self._model = self._with_graph(self._graphs[root]) if root else Model(self._folder)
         self._loaded = root
