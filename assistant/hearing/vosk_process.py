@@ -29,6 +29,7 @@ from assistant.memory import give_back
 
 if TYPE_CHECKING:
     from assistant.hearing.enhance import Enhancer
+    from assistant.hearing.ngrams import Rescorer
     from assistant.hearing.rejection import Fit
 
 RATE = 16_000
@@ -89,6 +90,7 @@ class Ear:
         self._root = ""
         self._judge = _judge(self._folder)
         self._durations = _durations(self._folder)
+        self._rescorer = _rescorer(self._folder)
         lowered = _noise_lowered(self._folder)
         self._enhancer = _enhancer(lowered) if lowered else None
         self.unenhanced = lowered > 0 and self._enhancer is None
@@ -190,9 +192,13 @@ class Ear:
         if self._judge is not None and guesses:
             fits = self._judge(bytes(self._sound), [g.words for g in guesses])
             sure = [(fit.confidence(self._root in _REPLIES), fit.weakest) if fit else (0.0, 0.0) for fit in fits]
-        scores = [g.score + (self._durations.likelihood(g.said) if self._durations else 0.0) for g in guesses]
+        scores = [self._scored(g) for g in guesses]
         rows = [(g.words, score, *how) for g, score, how in zip(guesses, scores, sure, strict=True)]
         return {"guesses": sorted(rows, key=lambda row: -row[1]), "unknown": unknown}
+
+    def _scored(self, guess: _Found) -> float:
+        lasted = self._durations.likelihood(guess.said) if self._durations else 0.0
+        return guess.score + lasted + (self._rescorer.gain(guess.words) if self._rescorer else 0.0)
 
 
 def _found(result: bytes) -> list[_Found]:
@@ -265,6 +271,15 @@ def _durations(folder: Path) -> Durations | None:
     try:
         return Durations.read(folder)
     except (OSError, ValueError):
+        return None
+
+
+def _rescorer(folder: Path) -> Rescorer | None:
+    try:
+        from assistant.hearing.ngrams import Rescorer
+
+        return Rescorer(folder)
+    except (ImportError, OSError, ValueError, KeyError, struct.error):
         return None
 
 

@@ -8,9 +8,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from shutil import copytree
 
+from assistant.hearing.arc_costs import usually_said
 from assistant.hearing.graph import Point, write_graph
+from assistant.hearing.ngrams import FILE, numbered
 from assistant.hearing.recogniser import WAKE_PHRASE
 from assistant.language.grammar import Grammar, load_english
+from models.build import ngrams
 from models.build.lexicon import Guesser, dictionary
 from models.build.texts import LATER
 
@@ -46,6 +49,13 @@ def rebuild(folder: str) -> None:
     automaton = grammar.automaton("everything")
     points = [_point(grammar, rule, replies, share) for rule, (replies, share) in REPLIES.items()]
     write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: sampled(grammar, rng), points)
+    numbers = numbered(Path(folder))
+    text = usually_said(random.Random(COUNT_SEED), lambda rng: sampled(grammar, rng), COUNTED)
+    ngrams.write(Path(folder), ngrams.counted(text, numbers), numbers)
+
+
+COUNTED, COUNT_SEED = 400_000, 2
+"""Sentences that n-grams are counted in; ten times as many make them no better (models/LOG.md)."""
 
 
 REPLIES = {
@@ -71,6 +81,7 @@ def only(folder: Path, rule: str, out: Path) -> None:
     grammar = load_english()
     automaton = grammar.automaton(rule)
     copytree(folder, out)
+    (out / "graph" / FILE).unlink(missing_ok=True)  # they are of what is said to the whole grammar
     write_graph(out, automaton.arcs, automaton.finals, lambda rng: grammar.sample(rng, rule))
 
 
