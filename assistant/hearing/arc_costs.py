@@ -15,7 +15,7 @@ from functools import cache
 
 from assistant.hearing.asked import METALS, filled, usually_asked
 
-__all__ = ["PLACES", "Weighed", "job", "measurement", "usual_request", "usually_said", "weighed"]
+__all__ = ["PLACES", "Weighed", "job", "measurement", "said_in_all", "usual_request", "weighed"]
 
 _ONES = [
     "zero",
@@ -211,7 +211,7 @@ def weighed(
             steps[-1].setdefault(word, []).append(to)
     ends = frozenset(finals)
     ways = []
-    for usual in usually_said(rng, sampled, SAMPLES):
+    for usual in said_in_all(rng, sampled, SAMPLES):
         sentence = expected(rng) if expected and rng.random() < share else usual
         ways.append(_way(steps, ends, sentence.split()))
     return _spread(going, ends, _telling(_counted(ways)))
@@ -313,7 +313,7 @@ def _way(
     return way[::-1]
 
 
-def usually_said(rng: random.Random, sampled: Callable[[random.Random], str], count: int) -> Iterator[str]:
+def said_in_all(rng: random.Random, sampled: Callable[[random.Random], str], count: int) -> Iterator[str]:
     """So many sentences: half of them measurements, a quarter usual requests, and a quarter ``sampled``."""
     for _ in range(count // 4):
         yield measurement(rng)

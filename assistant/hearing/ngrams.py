@@ -20,7 +20,8 @@ __all__ = ["END", "FILE", "ORDER", "SHARE", "STEP", "Ngrams", "Rescorer", "numbe
 FILE = "ngrams.npz"
 """In a model folder's graph. By number of words n, from 1: ``words{n}``, each n-gram as one number (its words' numbers
 as digits, ascending, as differences) and ``prices{n}``, its price in steps; ``backoff{n}``, for each of its first n - 1
-words in order, what it costs to go on by fewer words, in steps."""
+words in order, what it costs to go on by fewer words, in steps. ``base``: what the digits are to, two more than the
+number of the last word."""
 ORDER = 4
 """Words of an n-gram at most."""
 STEP = 1 / 16
@@ -51,8 +52,8 @@ class Ngrams:
         self._before = [np.unique(row // base) for row in words]
 
     @classmethod
-    def read(cls, folder: Path, base: int) -> Ngrams:
-        """Of a model folder. ``base``: two more than its last word's number.
+    def read(cls, folder: Path) -> Ngrams:
+        """Of a model folder.
 
         Raises:
             OSError, ValueError, KeyError: where the file is missing, or is not what it should be.
@@ -61,7 +62,8 @@ class Ngrams:
             with (folder / "graph" / FILE).open("rb") as file, np.load(file) as packed:
                 rows = range(1, ORDER + 1)
                 words = [np.cumsum(packed[f"words{n}"]) for n in rows]
-                return cls(words, [packed[f"prices{n}"] for n in rows], [packed[f"backoff{n}"] for n in rows], base)
+                prices, backoffs = [packed[f"prices{n}"] for n in rows], [packed[f"backoff{n}"] for n in rows]
+                return cls(words, prices, backoffs, int(packed["base"]))
         except (BadZipFile, EOFError) as error:
             raise ValueError(str(error)) from None
 
@@ -100,8 +102,8 @@ class Rescorer:
         Raises:
             OSError, ValueError, KeyError, struct.error: where one is missing, or is not what it should be.
         """
+        self._ngrams = Ngrams.read(folder)  # first: a model that has none may list 200,000 words
         self._numbers = numbered(folder)
-        self._ngrams = Ngrams.read(folder, max(self._numbers.values()) + 2)
         self._states, self._arcs = _read(folder / "graph" / "Gr.fst")
         self.gain = lru_cache(KEPT)(self._gain)
 

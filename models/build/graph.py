@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from shutil import copytree
 
-from assistant.hearing.arc_costs import usually_said
+from assistant.hearing.arc_costs import said_in_all
 from assistant.hearing.graph import Point, write_graph
 from assistant.hearing.ngrams import FILE, numbered
 from assistant.hearing.recogniser import WAKE_PHRASE
@@ -50,12 +50,12 @@ def rebuild(folder: str) -> None:
     points = [_point(grammar, rule, replies, share) for rule, (replies, share) in REPLIES.items()]
     write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: sampled(grammar, rng), points)
     numbers = numbered(Path(folder))
-    text = usually_said(random.Random(COUNT_SEED), lambda rng: sampled(grammar, rng), COUNTED)
+    text = said_in_all(random.Random(COUNT_SEED), lambda rng: sampled(grammar, rng), COUNTED)
     ngrams.write(Path(folder), ngrams.counted(text, numbers), numbers)
 
 
 COUNTED, COUNT_SEED = 400_000, 2
-"""Sentences that n-grams are counted in; ten times as many make them no better (models/LOG.md)."""
+"""Sentences that n-grams are counted in; four times as many make them no better (models/LOG.md)."""
 
 
 REPLIES = {

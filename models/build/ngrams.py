@@ -45,7 +45,7 @@ def write(folder: Path, counts: list[dict[_Ngram, Counter[int]]], numbers: Mappi
             share *= backoffs[n].get(known[:-1], 1.0)
         return share / base
 
-    packed: dict[str, np.ndarray] = {}
+    packed = {"base": np.array(base)}
     for n, contexts in enumerate(counts):
         for before, row in contexts.items():
             lower = {word: chance((*before[1:], word)) if n else 1 / base for word in row}

@@ -34,7 +34,7 @@ def model(tmp_path: Path) -> Path:
 
 def price(model: Path, words: str) -> float:
     numbers = numbered(model)
-    return Ngrams.read(model, max(numbers.values()) + 2).price([numbers[word] for word in words.split()])
+    return Ngrams.read(model).price([numbers[word] for word in words.split()])
 
 
 def test_after_words_that_were_counted_it_is_their_share(model: Path) -> None:
@@ -52,7 +52,7 @@ def test_after_words_that_were_counted_it_is_their_share(model: Path) -> None:
 
 
 def test_all_that_may_come_next_sums_to_one(model: Path) -> None:
-    ngrams = Ngrams.read(model, 7)
+    ngrams = Ngrams.read(model)
     for before in ([6], [6, 1], [6, 1, 2], [1, 2, 3], [5, 5, 5], [6, 4, 5]):
         chances = [math.exp(-STEP * ngrams._next(before, word)) for word in range(7)]
         assert sum(chances) == pytest.approx(1, rel=2 * STEP)
