@@ -33,7 +33,7 @@ UNUSUAL = 4.0
 sets, where two to six do about as well (models/LOG.md, run 22)."""
 STEPS = "walk"
 """The rule of what is said between marks."""
-SENSES = 128
+SENSES = 64
 """Kept. Of an utterance all guesses are asked about twice: to tell whether it is over, and what it was."""
 
 

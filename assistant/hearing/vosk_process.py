@@ -36,11 +36,10 @@ RATE = 16_000
 
 _REPLIES = ("answer", "denominator")
 """Roots that are listened to where a question was just asked."""
-ALTERNATIVES = 60
+ALTERNATIVES = 20
 """Sentences that our own model's search gives."""
-FAR = 16.0
-"""Nats behind the best at which a guess is not looked at. What is weighed afterwards, whether it makes sense first of
-all, moves a guess by ten and more: at 20 guesses and 8 nats the right one was lost before (models/LOG.md, run 25)."""
+FAR = 8.0
+"""Nats behind the best at which a guess is not looked at."""
 
 Judge = Callable[[bytes, Sequence[str]], "list[Fit | None]"]
 """How well each of some sentences fits a sound."""
