@@ -408,7 +408,7 @@ def _inch_in_mm() -> _Out:
 
 @_means
 def _bottom_first(bottom: int, top: int) -> _Out:
-    return _measure(Fraction(top, bottom)) if top < bottom else NO_SENSE
+    return Measure(Length(Fraction(top, bottom)), bottom_first=True) if top < bottom else NO_SENSE
 
 
 @_means

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 
@@ -78,6 +78,8 @@ class Measure:
     """The top of a fraction whose bottom was not heard ("six and three"): to be asked for, never guessed."""
     sure: bool = True
     """False where the words have one reading and it is an odd one ("twenty-one eighths"): to be confirmed."""
+    bottom_first: bool = field(default=False, compare=False, repr=False)
+    """Whether he said "sixteenths: thirteen". Right after a number it is hardly meant so."""
 
 
 @dataclass(frozen=True, slots=True)

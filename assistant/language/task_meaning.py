@@ -75,7 +75,7 @@ def _whole(size: Measure) -> bool:
 def badness(task: Task) -> tuple[int, ...]:
     """How unlikely a reading is: what it leaves out, what was hardly said so, leans it takes words for."""
     measures = [value for _, value in task.given if isinstance(value, Measure)]
-    unsure = sum(1 for m in measures if not m.sure or m.missing is not None)
+    unsure = sum(1 for m in measures if not m.sure or m.missing is not None or m.bottom_first)
     return len(missing(task)), unsure, sum(1 for m in measures if m.lean), len(measures)
 
 

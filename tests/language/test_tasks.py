@@ -35,6 +35,8 @@ SAID = [
     ("spaces no more than 12 in 58 7/16", "spaces", {"whole": "58 7/16", "most": "12"}),
     ("six holes in 55 1/2, an inch and a quarter from each end", "holes", {"whole": "55 1/2", "holes": 6, "each end": "1 1/4"}),
     ("six holes in 55 1/2 two from one end three from the other", "holes", {"whole": "55 1/2", "holes": 6, "one end": "2", "other end": "3"}),
+    # "Sixteenths: two" is an eighth, but not right after a number.
+    ("six holes in forty five sixteenths two at each end", "holes", {"whole": "40 5/16", "holes": 6, "each end": "2"}),
     ("holes in sixty at sixteen", "holes", {"whole": "60", "spacing": "16"}),
     ("six holes in it", "holes", {"whole": PIECE, "holes": 6}),
     ("six holes in the rail", "holes", {"whole": Named("rail"), "holes": 6}),
