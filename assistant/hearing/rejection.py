@@ -176,6 +176,13 @@ class Fit(NamedTuple):
     """Of words with phones of their own, the least sure: the mean log chance of its phones. 0 where none has any."""
     numbers: bool
     """Whether all words have phones of their own."""
+    phones: int = 1
+    """How many the words have."""
+
+    @property
+    def lost(self) -> float:
+        """By all phones together, each counting the same however long it lasts."""
+        return self.loss * self.phones
 
     def confidence(self, reply: bool = False) -> float:
         """0 to 1; ``reply``: the words answer a question."""
@@ -268,20 +275,22 @@ class Rejector:
         best = likely.max(1)
         surely = np.log(np.maximum(by_unit @ self.owners, LEAST_SURE))
         for n, path in zip(known, paths, strict=True):
-            if path is not None:
-                loss = self._loss(likely, best, units, path)
-                fits[n] = None if loss is None else Fit(loss, *self._weakest(surely, units[path], chain.word[path]))
+            lost = None if path is None else self._lost(likely, best, units, path)
+            if lost:
+                weakest = self._weakest(surely, units[path], chain.word[path])
+                fits[n] = Fit(float(np.mean(lost)), *weakest, len(lost))
         return fits
 
-    def _loss(self, likely: Floats, best: Floats, units: States, path: States) -> float | None:
+    def _lost(self, likely: Floats, best: Floats, units: States, path: States) -> list[float]:
+        """By phone, nats a frame; empty where they last too long."""
         said_phone = self.phone[units[path]]
         lost = np.log(best / likely[np.arange(len(likely)), said_phone])
         lost = np.minimum(lost, LEAST_LIKELY)
         edges = np.flatnonzero(np.diff(path, prepend=-1))
         spans = [(a, b) for a, b in zip(edges, [*edges[1:], len(path)], strict=True) if said_phone[a]]
         if np.mean([b - a for a, b in spans]) > LONGEST_PHONE:
-            return None
-        return float(np.mean([lost[a:b].mean() for a, b in spans]))
+            return []
+        return [float(lost[a:b].mean()) for a, b in spans]
 
     def _weakest(self, surely: Floats, units: States, word: States) -> tuple[float, bool]:
         """As in Fit, and whether all words are such."""
