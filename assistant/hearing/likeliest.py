@@ -21,6 +21,9 @@ weak, where nobody would say such a thing, or where the next has a word twice th
 one breath is five inches more than "five eighths". On the development sets one in 80 of the sentences heard right is
 asked about without noise, and one in 25 at 5 dB; of those heard wrong about half are, mostly with the right thing as
 the other (models/LOG.md, runs 22 and 24)."""
+TOO_FAR = 8.0
+"""Nats behind the likeliest thing at which a guess is not asked about: it could change no choice, and what words would ask
+for takes milliseconds a guess."""
 WEAK = -3.0
 """Mean log chance of a word's own phones, below which it may well be another."""
 
@@ -65,15 +68,17 @@ class _Meant:
 def likeliest(guesses: Sequence[Guess], sense: Callable[[str], Sense]) -> Hypothesis:
     """The likeliest thing asked for, in its likeliest words."""
     meant: dict[str, _Meant] = {}
-    for guess in guesses:
+    top = -math.inf
+    for guess in sorted(guesses, key=lambda one: one.score, reverse=True):
+        if guess.score < top - TOO_FAR:
+            break
         asked = sense(guess.words)
         score = guess.score - asked.unlikely
+        top = max(top, score)
         same = meant.get(asked.meaning)
         if same is None:
             meant[asked.meaning] = _Meant(guess, asked, score)
             continue
-        if guess.score > same.best.score:
-            same.best = guess
         high, low = max(score, same.score), min(score, same.score)
         same.score = high + math.log1p(math.exp(low - high))
     if not meant:

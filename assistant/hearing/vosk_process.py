@@ -36,8 +36,8 @@ RATE = 16_000
 
 _REPLIES = ("answer", "denominator")
 """Roots that are listened to where a question was just asked."""
-ALTERNATIVES = 60
-"""Sentences that our own model's search gives."""
+ALTERNATIVES = 150
+"""Sentences that our own model's search gives. A long one is said in scores of ways that differ by an "and" or an "s"."""
 FAR = 16.0
 """Nats behind the best at which a guess is not looked at. What is weighed afterwards, whether it makes sense first of
 all, moves a guess by ten and more: at 20 guesses and 8 nats the right one was lost before (models/LOG.md, run 25)."""
