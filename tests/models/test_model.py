@@ -20,6 +20,7 @@ from assistant.hearing.likeliest import WEAK, Sense
 from assistant.hearing.listener import HeardWords, Rejected, Told
 from assistant.hearing.prepared import prepare
 from assistant.hearing.recording import Recording, read
+from assistant.hearing.recogniser import Reason
 from assistant.hearing.rejection import Rejector, mfcc
 from assistant.hearing.vosk_engine import Vosk
 from assistant.hearing.vosk_library import Recognizer
@@ -27,9 +28,9 @@ from assistant.hearing.vosk_process import Ear
 from assistant.language.grammar import ROOTS, SEARCHED, load_english
 from assistant.language.understand import understand, understand_words
 from tests.cli.conftest import Tapehand
-from tests.hearing.conftest import speak
+from tests.hearing.conftest import shared, speak
 
-__all__ = ["speak"]
+__all__ = ["shared", "speak"]
 
 MODEL = Path(__file__).parents[2] / "models" / "en"
 LARGEST = 15_000_000
@@ -142,6 +143,17 @@ def test_the_reply_to_a_question_is_heard_with_its_own_graph(
     heard = engine.finish().words
     grammar = load_english()
     assert understand(grammar, heard, expecting)[1] == understand(grammar, words, expecting)[1], heard
+
+
+def test_other_talk_does_not_keep_the_search_from_ending(engine: Vosk, shared: Path) -> None:
+    """A clip of speechocean762's test part that the library's last step was busy with for ten seconds."""
+    clip = shared / "speech" / "dev" / "speechocean762-test" / "021120135.ogg"
+    if not clip.is_file():
+        pytest.skip(f"no clip {clip}")
+    rest = bytes(12800)
+    engine.start("request")
+    engine.accept(rest + read(clip) + rest)
+    assert engine.finish().reason == Reason.NOT_FOR_US
 
 
 def test_no_recogniser_outlives_its_utterance(speak: Callable[..., bytes]) -> None:
