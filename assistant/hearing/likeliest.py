@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from assistant.hearing.recogniser import Hypothesis, nothing
 
-__all__ = ["DOUBT", "DOUBT_MORE", "WEAK", "Guess", "Sense", "likeliest", "words_alone"]
+__all__ = ["DOUBT", "DOUBT_MORE", "TOO_FAR", "WEAK", "Guess", "Sense", "likeliest", "words_alone"]
 
 DOUBT, DOUBT_MORE = 2.0, 4.0
 """Nats by which a thing asked for must be likelier than the next to be acted on unasked; and where one of its words is
@@ -22,8 +22,8 @@ one breath is five inches more than "five eighths". On the development sets one 
 asked about without noise, and one in 25 at 5 dB; of those heard wrong about half are, mostly with the right thing as
 the other (models/LOG.md, runs 22 and 24)."""
 TOO_FAR = 8.0
-"""Nats behind the likeliest thing at which a guess is not asked about: it could change no choice, and what words would ask
-for takes milliseconds a guess."""
+"""Nats behind the likeliest thing at which a guess is not asked about: it could change no choice, and what words would
+ask for takes milliseconds a guess."""
 WEAK = -3.0
 """Mean log chance of a word's own phones, below which it may well be another."""
 

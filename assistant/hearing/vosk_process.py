@@ -37,17 +37,18 @@ RATE = 16_000
 _REPLIES = ("answer", "denominator")
 """Roots that are listened to where a question was just asked."""
 ALTERNATIVES = 150
-"""Sentences that our own model's search gives. A long one is said in scores of ways that differ by an "and" or an "s"."""
+"""Sentences that our own model's search gives. A long one is found in scores of ways that differ by an "and"."""
 FAR = 16.0
 """Nats behind the best at which a guess is not looked at. What is weighed afterwards, whether it makes sense first of
-all, moves a guess by ten and more: at 20 guesses and 8 nats the right one was lost before (models/LOG.md, run 25)."""
+all, moves a guess by ten and more: at 20 guesses and 8 nats the right one was lost before (models/LOG.md, after
+run 25)."""
 PER_WORD = 3.0
 """Nats that a word more is worth. Without, words between words are lost: "four in inches" came out as "four inches"."""
 PER_LOSS = 0.4
 """Of what the words' phones lose (``rejection.Fit``). In the search a phone counts by how long it lasts."""
 PER_LENGTH = 0.8
-"""Of what the words' lengths say. These three, and the n-grams' share, were fitted together on 3,750 sentences by voices
-outside training, 624 of them in noise, and 360 clips of people in noise (models/LOG.md, run 25)."""
+"""Of what the words' lengths say. These three, and the n-grams' share, were fitted together on 3,750 sentences by
+voices outside training, 624 of them in noise, too, and 360 clips of people in noise (models/LOG.md, after run 25)."""
 
 Judge = Callable[[bytes, Sequence[str]], "list[Fit | None]"]
 """How well each of some sentences fits a sound."""
@@ -201,6 +202,8 @@ class Ear:
         if self._judge is not None and guesses:
             fits = self._judge(bytes(self._sound), [g.words for g in guesses])
             sure = [(fit.confidence(self._root in _REPLIES), fit.weakest) if fit else (0.0, 0.0) for fit in fits]
+            # Of 150 guesses at a noise one may fit; it is believed where what the search itself took it for does, too.
+            sure = [(min(sure[0][0], confidence), weakest) for confidence, weakest in sure]
             most = max((fit.lost for fit in fits if fit), default=0.0)
             scores = [score - PER_LOSS * (fit.lost if fit else most) for score, fit in zip(scores, fits, strict=True)]
         rows = [(g.words, score, *how) for g, score, how in zip(guesses, scores, sure, strict=True)]

@@ -28,7 +28,7 @@ DECODER = (
 )
 """Dither off: the same sound gives the same words. Beams: narrower, what was said was pruned away in one sentence of a
 hundred, and no later weighing brought it back; few active states hold down what wide ones cost in noise (models/LOG.md,
-run 25). The phones of other talk may follow each other in any order: made one way a row of phones before one way a row of
+after run 25). The phones of other talk may follow each other in any order: made one way a row of phones before one way a row of
 words, as is the library's habit, the lattice of five seconds of talk took ten. Chunks of 0.6 s: at the library's own 0.2 s
 the network takes two thirds more of a core, for it goes through all its weights for each."""
 SCALE = 0.36

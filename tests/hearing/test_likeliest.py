@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.hearing.ears import UNLIKELY, senses
-from assistant.hearing.likeliest import DOUBT, DOUBT_MORE, WEAK, Guess, Sense, likeliest, words_alone
+from assistant.hearing.likeliest import DOUBT, DOUBT_MORE, TOO_FAR, WEAK, Guess, Sense, likeliest, words_alone
 from assistant.hearing.listener import WAKE
 from assistant.hearing.recogniser import nothing
 from assistant.language.grammar import load_english
@@ -57,6 +57,19 @@ def guesses(*found: tuple[str, float]) -> list[Guess]:
 def test_what_is_acted_on(found: list[tuple[str, float]], words: str, rival: str) -> None:
     heard = likeliest(guesses(*found), request)
     assert (heard.words, heard.rival) == (words, rival)
+
+
+def test_what_could_change_nothing_is_not_asked_about() -> None:
+    asked = []
+
+    def noted(words: str) -> Sense:
+        asked.append(words)
+        return Sense(words, 5.0 if words == "nonsense" else 0.0, answerable=True)
+
+    far = 20.0 - TOO_FAR
+    heard = likeliest(guesses(("far off", far - 1), ("nonsense", 24.0), ("sense", 20.0), ("near", far + 1)), noted)
+    assert heard.words == "sense"
+    assert asked == ["nonsense", "sense", "near"]
 
 
 def test_the_confidence_is_that_of_the_words_taken() -> None:

@@ -19,8 +19,8 @@ from assistant.hearing.graph import narrowed
 from assistant.hearing.likeliest import WEAK, Sense
 from assistant.hearing.listener import HeardWords, Rejected, Told
 from assistant.hearing.prepared import prepare
-from assistant.hearing.recording import Recording, read
 from assistant.hearing.recogniser import Reason
+from assistant.hearing.recording import Recording, read
 from assistant.hearing.rejection import Rejector, mfcc
 from assistant.hearing.vosk_engine import Vosk
 from assistant.hearing.vosk_library import Recognizer
