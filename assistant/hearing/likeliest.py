@@ -22,8 +22,8 @@ one breath is five inches more than "five eighths". On the development sets one 
 asked about without noise, and one in 25 at 5 dB; of those heard wrong about half are, mostly with the right thing as
 the other (models/LOG.md, runs 22 and 24)."""
 TOO_FAR = 8.0
-"""Nats behind the likeliest thing at which a guess is not asked about: it could change no choice, and what words would
-ask for takes milliseconds a guess."""
+"""Nats behind the likeliest thing at which a guess is not asked about. 150 such together come to a twentieth of a nat,
+and what words would ask for takes milliseconds a guess."""
 WEAK = -3.0
 """Mean log chance of a word's own phones, below which it may well be another."""
 
