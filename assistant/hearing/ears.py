@@ -34,7 +34,7 @@ sets, where two to six do about as well (models/LOG.md, run 22)."""
 STEPS = "walk"
 """The rule of what is said between marks."""
 SENSES = 128
-"""Kept. Of an utterance all guesses are asked about twice: to tell whether it is over, and what it was."""
+"""Kept. Of an utterance the guesses that matter are asked about twice: to tell whether it is over, and what it was."""
 
 
 def pronunciations() -> dict[str, str]:

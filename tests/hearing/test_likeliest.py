@@ -105,9 +105,10 @@ def test_what_cannot_be_acted_on_is_less_likely_said() -> None:
 def test_words_without_a_meaning_are_taken_by_score_alone(found: list[tuple[str, float]]) -> None:
     """Guesses of the same words are one thing: their chances add up, but for those too far off to matter."""
     heard = likeliest([Guess(words, score, 0.5) for words, score in found], lambda words: words_alone("", words))
-    chances = {w: math.log(sum(math.exp(s - 50) for x, s in found if x == w)) for w, _ in found}
-    left_out = math.log1p(len(found) * math.exp(-TOO_FAR))
-    assert chances[heard.words] >= max(chances.values()) - left_out - 1e-9
+    least = max(score for _, score in found) - TOO_FAR
+    near = [(words, score) for words, score in found if score >= least]
+    chances = {w: math.log(sum(math.exp(s - 50) for x, s in near if x == w)) for w, _ in near}
+    assert chances[heard.words] == pytest.approx(max(chances.values()))
     assert heard.rival == ""
 
 
