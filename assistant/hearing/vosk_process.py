@@ -29,8 +29,8 @@ from assistant.memory import give_back
 
 if TYPE_CHECKING:
     from assistant.hearing.enhance import Enhancer
-    from assistant.hearing.ngrams import Rescorer
     from assistant.hearing.rejection import Fit
+    from assistant.hearing.rescoring import Rescorer
 
 RATE = 16_000
 
@@ -42,13 +42,16 @@ FAR = 16.0
 """Nats behind the best at which a guess is not looked at. What is weighed afterwards, whether it makes sense first of
 all, moves a guess by ten and more: at 20 guesses and 8 nats the right one was lost before (models/LOG.md, after
 run 25)."""
-PER_WORD = 3.0
+NEAR = 12.0
+"""Nats behind the best, once words and lengths are weighed, at which a guess's phones are not asked: they would bring
+it no nearer. Of 41 guesses in the mean four are left."""
+PER_WORD = 2.5
 """Nats that a word more is worth. Without, words between words are lost: "four in inches" came out as "four inches"."""
 PER_LOSS = 0.4
 """Of what the words' phones lose (``rejection.Fit``). In the search a phone counts by how long it lasts."""
 PER_LENGTH = 0.8
-"""Of what the words' lengths say. These three, and the n-grams' share, were fitted together on 3,750 sentences by
-voices outside training, 624 of them in noise, too, and 360 clips of people in noise (models/LOG.md, after run 25)."""
+"""Of what the words' lengths say. These three were fitted together on 3,750 sentences by voices outside training, 624
+of them in noise, too, and 360 clips of people in noise (models/LOG.md, after run 25)."""
 
 Judge = Callable[[bytes, Sequence[str]], "list[Fit | None]"]
 """How well each of some sentences fits a sound."""
@@ -197,22 +200,31 @@ class Ear:
         unknown, least = guesses[0].other, guesses[0].score - FAR
         # No words at all are no guess: whether anything was said is told by its phones, silence among their rivals.
         guesses = [g for g in guesses if g.said and not g.other and g.score > least]
-        scores = [self._scored(g) for g in guesses]
-        sure = [(g.confidence, 0.0) for g in guesses]
-        if self._judge is not None and guesses:
-            fits = self._judge(bytes(self._sound), [g.words for g in guesses])
-            sure = [(fit.confidence(self._root in _REPLIES), fit.weakest) if fit else (0.0, 0.0) for fit in fits]
+        scores = self._scored(guesses)
+        best, reply = max(scores, default=0.0), self._root in _REPLIES
+        near = [(g, score) for g, score in zip(guesses, scores, strict=True) if score > best - NEAR]
+        if self._judge is None or not near:
+            rows = [(g.words, score, g.confidence, 0.0) for g, score in near]
+        else:
+            as_searched, *fits = self._judge(bytes(self._sound), [g.words for g in (guesses[0], *(g for g, _ in near))])
             # Of 150 guesses at a noise one may fit; it is believed where what the search itself took it for does, too.
-            sure = [(min(sure[0][0], confidence), weakest) for confidence, weakest in sure]
+            most_sure = as_searched.confidence(reply) if as_searched else 0.0
             most = max((fit.lost for fit in fits if fit), default=0.0)
-            scores = [score - PER_LOSS * (fit.lost if fit else most) for score, fit in zip(scores, fits, strict=True)]
-        rows = [(g.words, score, *how) for g, score, how in zip(guesses, scores, sure, strict=True)]
+            rows = []
+            for (g, score), fit in zip(near, fits, strict=True):
+                sure = (min(most_sure, fit.confidence(reply)), fit.weakest) if fit else (0.0, 0.0)
+                rows.append((g.words, score - PER_LOSS * (fit.lost if fit else most), *sure))
         return {"guesses": sorted(rows, key=lambda row: -row[1]), "unknown": unknown}
 
-    def _scored(self, guess: _Found) -> float:
-        lasted = self._durations.likelihood(guess.said) if self._durations else 0.0
-        gain = self._rescorer.gain(guess.words) if self._rescorer else 0.0
-        return guess.score + PER_WORD * len(guess.said) + PER_LENGTH * lasted + gain
+    def _scored(self, guesses: Sequence[_Found]) -> list[float]:
+        scores = [guess.score + PER_WORD * len(guess.said) for guess in guesses]
+        if self._durations:
+            lasted = map(self._durations.likelihood, (guess.said for guess in guesses))
+            scores = [score + PER_LENGTH * long for score, long in zip(scores, lasted, strict=True)]
+        if self._rescorer:
+            gains = self._rescorer.gains([guess.words for guess in guesses])
+            scores = [score + gain for score, gain in zip(scores, gains, strict=True)]
+        return scores
 
 
 def _found(result: bytes) -> list[_Found]:
@@ -290,7 +302,7 @@ def _durations(folder: Path) -> Durations | None:
 
 def _rescorer(folder: Path) -> Rescorer | None:
     try:
-        from assistant.hearing.ngrams import Rescorer
+        from assistant.hearing.rescoring import Rescorer
 
         return Rescorer(folder)
     except (ImportError, OSError, ValueError, KeyError, struct.error):

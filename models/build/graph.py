@@ -8,12 +8,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from shutil import copytree
 
-from assistant.hearing.arc_costs import said_in_all
 from assistant.hearing.graph import Point, write_graph
-from assistant.hearing.ngrams import FILE, numbered
+from assistant.hearing.language_model import FILE
 from assistant.hearing.recogniser import WAKE_PHRASE
 from assistant.language.grammar import Grammar, load_english
-from models.build import ngrams
 from models.build.lexicon import Guesser, dictionary
 from models.build.texts import LATER
 
@@ -49,13 +47,6 @@ def rebuild(folder: str) -> None:
     automaton = grammar.automaton("everything")
     points = [_point(grammar, rule, replies, share) for rule, (replies, share) in REPLIES.items()]
     write_graph(Path(folder), automaton.arcs, automaton.finals, lambda rng: sampled(grammar, rng), points)
-    numbers = numbered(Path(folder))
-    text = said_in_all(random.Random(COUNT_SEED), lambda rng: sampled(grammar, rng), COUNTED)
-    ngrams.write(Path(folder), ngrams.counted(text, numbers), numbers)
-
-
-COUNTED, COUNT_SEED = 400_000, 2
-"""Sentences that n-grams are counted in; four times as many make them no better (models/LOG.md)."""
 
 
 REPLIES = {
@@ -81,7 +72,7 @@ def only(folder: Path, rule: str, out: Path) -> None:
     grammar = load_english()
     automaton = grammar.automaton(rule)
     copytree(folder, out)
-    (out / "graph" / FILE).unlink(missing_ok=True)  # they are of what is said to the whole grammar
+    (out / "graph" / FILE).unlink(missing_ok=True)  # it is of what is said to the whole grammar
     write_graph(out, automaton.arcs, automaton.finals, lambda rng: grammar.sample(rng, rule))
 
 
