@@ -196,7 +196,7 @@ class Rejector:
         while reader.find(b"<LinearParams> "):
             weights = np.ascontiguousarray(reader.matrix(), np.float16)
             reader.find(b"<BiasParams> ")
-            self.layers.append(Layer(weights, reader.vector()))
+            self.layers.append(Layer(weights, reader.vector().copy()))  # a part of the file would keep it all
         self._place = np.empty(max((layer.weights.size for layer in self.layers), default=0), np.float32)
         reader.find(b"<Priors> ")
         divisors, said_of = reader.vector().copy(), about(folder)

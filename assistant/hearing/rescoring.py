@@ -76,10 +76,10 @@ class _Graph:
         ways = np.frombuffer(data, _ARC, arcs, at + states * _STATE.itemsize)
         return cls(
             array("i", [*rows["at"].tolist(), arcs]),
-            array("f", rows["final"].tolist()),
-            array("i", ways["word"].tolist()),
-            array("i", ways["to"].tolist()),
-            array("f", ways["cost"].tolist()),
+            array("f", rows["final"].tobytes()),
+            array("i", ways["word"].tobytes()),
+            array("i", ways["to"].tobytes()),
+            array("f", ways["cost"].tobytes()),
         )
 
     def prices(self, sentences: Sequence[_Words]) -> list[float]:
