@@ -50,8 +50,8 @@ PER_WORD = 2.5
 PER_LOSS = 0.4
 """Of what the words' phones lose (``rejection.Fit``). In the search a phone counts by how long it lasts."""
 PER_LENGTH = 0.8
-"""Of what the words' lengths say. These three were fitted together on 3,750 sentences by voices outside training, 624
-of them in noise, too, and 360 clips of people in noise (models/LOG.md, after run 25)."""
+"""Of what the words' lengths say. These three were fitted together on 4,735 sentences by voices outside training and by
+people, a fifth of them in noise. A quarter less or more of any changes no more than five of them (models/LOG.md)."""
 
 Judge = Callable[[bytes, Sequence[str]], "list[Fit | None]"]
 """How well each of some sentences fits a sound."""

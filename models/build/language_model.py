@@ -1,8 +1,8 @@
 """A model folder's language model, learned from what is usually said: ``python -m models.build language_model FOLDER``.
 
-Writes graph/language_model.npz for ``assistant.hearing.language_model``. Minutes on a GPU, an hour on two cores. Needed
-again when the grammar or grammars/en/asked.txt has changed much; a word that is new in the graph costs as much as a
-rare one until then.
+Writes graph/language_model.npz for ``assistant.hearing.language_model``. Four minutes on a GPU (a second argument is the
+seconds that it learns). Needed again when the grammar or grammars/en/asked.txt has changed: a way of asking that it has
+not learned is taken for another more easily, and a word that is new in the graph costs as much as a rare one.
 """
 
 from __future__ import annotations
