@@ -7,7 +7,6 @@ stand between. Written by ``models/build/language_model.py``.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import count
 from pathlib import Path
 from zipfile import BadZipFile
 
@@ -19,12 +18,12 @@ __all__ = ["END", "FILE", "LanguageModel"]
 FILE = "language_model.npz"
 """In a model folder's graph: ``words``, all it knows, a line each, UTF-8 bytes; and of the network ``embedding`` (row n
 is word n from 1; before them a sentence's end, behind them a word it does not know and a sentence's beginning),
-``input``, ``hidden`` and ``out``, matrices of bytes with one ``_scale`` a row, and ``input_bias``, ``hidden_bias`` and
-``word_bias``. A gated recurrent unit: rows of reset, update and new state, in this order; ``out`` maps a state to an
-embedding."""
+``input``, ``hidden`` and ``out``, matrices of bytes with one ``_scale`` a row, and ``input_bias``, ``hidden_bias``,
+``out_bias`` and ``word_bias``. A gated recurrent unit: rows of reset, update and new state, in this order; ``out`` maps
+a state to an embedding."""
 END = 0
 _MATRICES = ("embedding", "input", "hidden", "out")
-_BIASES = ("input_bias", "hidden_bias", "word_bias")
+_BIASES = ("input_bias", "hidden_bias", "out_bias", "word_bias")
 _Floats = NDArray[np.float32]
 
 
@@ -53,7 +52,7 @@ class LanguageModel:
         try:
             with (folder / "graph" / FILE).open("rb") as file, np.load(file) as packed:
                 words = packed["words"].tobytes().decode().split("\n")
-                network = {name: packed[name].astype(np.float32) for name in (*_BIASES, "out_bias")}
+                network = {name: packed[name].astype(np.float32) for name in _BIASES}
                 network |= {name: packed[name] * packed[f"{name}_scale"][:, None] for name in _MATRICES}
                 return cls(words, network)
         except (BadZipFile, EOFError) as error:
@@ -66,17 +65,17 @@ class LanguageModel:
         at = np.zeros(len(rows), np.int64)
         states = self._after(np.zeros((1, len(self._hidden)), np.float32), np.array([self._start]))
         live = np.arange(len(rows))
-        for n in count():
-            if not len(live):
-                return [float(price) for price in prices]
-            words = np.array([rows[i][n] for i in live])
+        said = 0
+        while len(live):
+            words = np.array([rows[i][said] for i in live])
             prices[live] -= self._chances(states)[at[live], words]
             going = words != END
             live, words = live[going], words[going]
             beginnings, at[live] = np.unique(at[live] * (self._start + 1) + words, return_inverse=True)
             before, words = np.divmod(beginnings, self._start + 1)
             states = self._after(states[before], words)
-        raise AssertionError
+            said += 1
+        return [float(price) for price in prices]
 
     def _after(self, states: _Floats, words: NDArray[np.int64]) -> _Floats:
         """States once a word more was said, a row each."""

@@ -19,10 +19,16 @@ import numpy as np
 from assistant.hearing.graph import SAID_COST, WORD_COST
 from assistant.hearing.language_model import LanguageModel
 
-__all__ = ["Rescorer"]
+__all__ = ["Rescorer", "numbered"]
 
 _STATE = np.dtype([("final", "<f4"), ("at", "<u4"), ("arcs", "<u4"), ("silent_in", "<u4"), ("silent_out", "<u4")])
 _ARC = np.dtype([("word", "<i4"), ("out", "<i4"), ("cost", "<f4"), ("to", "<i4")])
+
+
+def numbered(folder: Path) -> dict[str, int]:
+    """The words of a model folder with their numbers in its graph."""
+    lines = (folder / "graph" / "words.txt").read_text(encoding="utf-8").splitlines()
+    return {word: int(number) for word, number in (line.split() for line in lines)}
 
 
 class Rescorer:
@@ -35,8 +41,7 @@ class Rescorer:
             OSError, ValueError, KeyError, struct.error: where one is missing, or is not what it should be.
         """
         self._model = LanguageModel.read(folder)  # first: a model that has none may list 200,000 words
-        lines = (folder / "graph" / "words.txt").read_text(encoding="utf-8").splitlines()
-        self._numbers = {word: int(number) for word, number in (line.split() for line in lines)}
+        self._numbers = numbered(folder)
         self._graph = _Graph.read(folder / "graph" / "Gr.fst")
 
     def gains(self, sentences: Sequence[str]) -> list[float]:

@@ -20,6 +20,7 @@ import numpy as np
 
 from assistant.hearing.arc_costs import said_in_all
 from assistant.hearing.language_model import END, FILE
+from assistant.hearing.rescoring import numbered
 from assistant.language.grammar import load_english
 from models.build.graph import sampled
 
@@ -42,7 +43,7 @@ def said(rng: random.Random, count: int) -> Iterator[str]:
     return said_in_all(rng, partial(sampled, load_english()), count)
 
 
-def numbered(part: int, words: list[str], count: int) -> np.ndarray:
+def in_rows(part: int, words: list[str], count: int) -> np.ndarray:
     """Sentences, a row each: their beginning, their words' numbers, and their end."""
     numbers = {word: number for number, word in enumerate(words, 1)}
     rows = np.full((count, LONGEST + 2), _NOTHING, np.int16)
@@ -136,8 +137,9 @@ def learned(words: list[str], rows: np.ndarray, seconds: float) -> dict[str, np.
 
 
 def main(folder: str, seconds: str = str(SECONDS)) -> None:
-    lines = (Path(folder) / "graph" / "words.txt").read_text(encoding="utf-8").splitlines()
-    words = [word for word, _ in map(str.split, lines) if not word.startswith(("<", "#", "["))]
+    words = [
+        word for word in numbered(Path(folder)) if not word.startswith(("<", "["))
+    ]  # but for silence and other talk
     with get_context("spawn").Pool(os.cpu_count()) as pool:
-        parts = pool.map(partial(numbered, words=words, count=SENTENCES // PARTS), range(PARTS), 1)
+        parts = pool.map(partial(in_rows, words=words, count=SENTENCES // PARTS), range(PARTS), 1)
     write(Path(folder), words, learned(words, np.concatenate(parts), float(seconds)))
