@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import math
 import shutil
 import struct
 import sys
@@ -197,9 +198,10 @@ class Ear:
         if self._ear is not None:
             self._heard.append(_found(self._ear.final()))
         guesses = _joined(self._heard)
-        unknown, least = guesses[0].other, guesses[0].score - FAR
+        unknown, first = guesses[0].other, guesses[0].score
+        talk = next((first - g.score for g in guesses if g.other or not g.said), math.inf)
         # No words at all are no guess: whether anything was said is told by its phones, silence among their rivals.
-        guesses = [g for g in guesses if g.said and not g.other and g.score > least]
+        guesses = [g for g in guesses if g.said and not g.other and g.score > first - FAR]
         scores = self._scored(guesses)
         best, reply = max(scores, default=0.0), self._root in _REPLIES
         near = [(g, score) for g, score in zip(guesses, scores, strict=True) if score > best - NEAR]
@@ -208,11 +210,11 @@ class Ear:
         else:
             as_searched, *fits = self._judge(bytes(self._sound), [g.words for g in (guesses[0], *(g for g, _ in near))])
             # Of 150 guesses at a noise one may fit; it is believed where what the search itself took it for does, too.
-            most_sure = as_searched.confidence(reply) if as_searched else 0.0
+            most_sure = as_searched.confidence(reply, talk) if as_searched else 0.0
             most = max((fit.lost for fit in fits if fit), default=0.0)
             rows = []
             for (g, score), fit in zip(near, fits, strict=True):
-                sure = (min(most_sure, fit.confidence(reply)), fit.weakest) if fit else (0.0, 0.0)
+                sure = (min(most_sure, fit.confidence(reply, talk)), fit.weakest) if fit else (0.0, 0.0)
                 rows.append((g.words, score - PER_LOSS * (fit.lost if fit else most), *sure))
         return {"guesses": sorted(rows, key=lambda row: -row[1]), "unknown": unknown}
 

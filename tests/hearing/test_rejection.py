@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -28,9 +30,32 @@ def test_what_is_acted_on(fit: Fit, reply: bool, acted_on: bool) -> None:
     assert (fit.confidence(reply) >= LEAST_CONFIDENCE["vosk"]) == acted_on
 
 
-@given(st.floats(0, 5), st.floats(0, 5), st.floats(-9, 0), st.booleans(), st.booleans())
-def test_who_loses_more_is_less_sure(loss: float, more: float, weakest: float, numbers: bool, reply: bool) -> None:
-    better, worse = (Fit(lost, weakest, numbers).confidence(reply) for lost in (loss, loss + more))
+@pytest.mark.parametrize(
+    ("talk", "acted_on"),
+    [
+        (math.inf, True),  # that it was talk not for us was not among the guesses at all
+        (12.0, True),
+        (8.0, True),
+        (4.0, False),
+        (0.0, False),
+    ],
+)
+def test_words_that_may_have_been_other_talk_must_fit_better(talk: float, acted_on: bool) -> None:
+    assert (Fit(1.0, 0.0, False).confidence(talk=talk) >= LEAST_CONFIDENCE["vosk"]) == acted_on
+    assert Fit(0.7, 0.0, False).confidence(talk=talk) >= LEAST_CONFIDENCE["vosk"]
+    assert Fit(1.0, 0.0, False).confidence(reply=True, talk=talk) >= LEAST_CONFIDENCE["vosk"]
+
+
+RISES = st.floats(0, 5)
+TALK = st.floats(0, 99)
+
+
+@given(RISES, RISES, TALK, TALK, st.floats(-9, 0), st.booleans(), st.booleans())
+def test_who_loses_more_or_is_nearer_to_other_talk_is_less_sure(
+    loss: float, more: float, talk: float, further: float, weakest: float, numbers: bool, reply: bool
+) -> None:
+    better = Fit(loss, weakest, numbers).confidence(reply, talk + further)
+    worse = Fit(loss + more, weakest, numbers).confidence(reply, talk)
     assert 0 <= worse <= better <= 1
 
 
