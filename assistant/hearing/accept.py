@@ -18,7 +18,7 @@ LEAST_FOR_WAKE: Mapping[str, float] = {**LEAST_CONFIDENCE, "pocketsphinx": 0.65}
 at 11 of 120 clips of other talk, at 0.65 at 3; our own model at none."""
 LEAST_FOR_STEP: Mapping[str, float] = {**LEAST_CONFIDENCE, "vosk": 0.35}
 """The same for "next" and its like between marks: said most of all and changing no number, they may be less sure. For
-our own model that is a loss of 1.22, at which nothing of the kind came out of eight hours of the soak (models/LOG.md,
+our own model that is a loss of 1.17, at which nothing of the kind came out of eight hours of the soak (models/LOG.md,
 "What is asked again")."""
 
 
