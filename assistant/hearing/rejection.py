@@ -33,8 +33,8 @@ kept, 700 sentences of other talk by these (38 pass, most such as "at half past 
 clips of other talk none passes, of 128 of noise none). At 1.12 something was acted on out of an hour's talk:
 models/LOG.md, "What is asked again"."""
 NEAR_TALK, PER_NEARER = 10.0, 0.03
-"""Nats in the search. Where talk that is not for us is nearer behind the words than this, so much less may be lost for
-each."""
+"""Nats in the search. Where talk that is not for us, or nothing said, is nearer behind the words than this, so much
+less may be lost for each."""
 LONGEST_PHONE = 13
 """Frames of 30 ms that a phone of the words lasts at most, the mean of all of them. No right sentence of the
 development sets is slower, if a lone digit is not counted; the words that a noise is taken for last 10 to 30."""
@@ -102,11 +102,6 @@ class _Reader:
         self.at += 5
         return value
 
-    def integers(self) -> npt.NDArray[np.int32]:
-        count = self.integer()
-        self.at += 4 * count
-        return np.frombuffer(self.data, "<i4", count, self.at - 4 * count)
-
     def vector(self) -> Floats:
         self.find(b"FV ")
         return self._floats(self.integer())
@@ -171,8 +166,8 @@ class Fit(NamedTuple):
         return self.loss * self.phones
 
     def confidence(self, reply: bool = False, talk: float = math.inf) -> float:
-        """0 to 1. ``reply``: the words answer a question. ``talk``: nats in the search by which that it was talk not
-        for us is less likely."""
+        """0 to 1. ``reply``: the words answer a question. ``talk``: nats in the search by which it is less
+        likely that it was talk not for us, or nothing."""
         likely = reply or (self.numbers and self.weakest > SURE)
         most = MOST_LOSS_OF_LIKELY if likely else MOST_LOSS - PER_NEARER * max(0.0, NEAR_TALK - talk)
         return 1 / (1 + math.exp((self.loss - most) * STEEPNESS))
